@@ -1,0 +1,20 @@
+#include "config/config.h"
+
+#include <algorithm>
+
+namespace frisket::config {
+namespace {
+
+template <class Row>
+const Row* find_by_name(const std::vector<Row>& rows, const std::string& name) {
+  const auto found = std::ranges::find(rows, name, &Row::name);
+  return found == rows.end() ? nullptr : &*found;
+}
+
+}  // namespace
+
+const Site* Config::find_site(const std::string& name) const { return find_by_name(sites, name); }
+const Credential* Config::find_credential(const std::string& name) const { return find_by_name(credentials, name); }
+const Device* Config::find_device(const std::string& name) const { return find_by_name(devices, name); }
+
+}  // namespace frisket::config

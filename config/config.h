@@ -1,0 +1,122 @@
+// What can be configured, as typed values.
+//
+// load() (loader.h) turns a TOML file into a Config or into the list of everything that
+// is wrong with it. A Config is complete and consistent: every name it refers to
+// exists, every default is filled in, every secret is read. Pure values; any thread.
+// docs/configuration.md describes each key; a test holds the two together.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "probes/model/enums.h"
+#include "probes/model/severity.h"
+#include "probes/model/time.h"
+
+namespace frisket::config {
+
+using Seconds = std::chrono::seconds;
+using model::Milliseconds;
+
+struct Listen {
+  std::string address = "127.0.0.1";  // an IP literal
+  std::uint16_t port = 9640;          // 0: any free port, which the daemon logs (tests)
+  friend bool operator==(const Listen&, const Listen&) = default;
+};
+
+struct Daemon {
+  Listen listen;
+  std::filesystem::path state_dir = "/var/lib/frisket";
+  std::string log_level = "info";  // "debug", "info", "warning", "error"
+  friend bool operator==(const Daemon&, const Daemon&) = default;
+};
+
+struct Site {
+  std::string name;
+  std::string time_zone = "UTC";  // IANA name
+  friend bool operator==(const Site&, const Site&) = default;
+};
+
+enum class SnmpVersion { v1, v2c, v3 };
+
+// A secret is in memory only: no listing, log or JSON may contain it.
+struct Credential {
+  std::string name;
+  SnmpVersion version = SnmpVersion::v2c;
+  std::string community;  // v1 and v2c
+  friend bool operator==(const Credential&, const Credential&) = default;
+};
+
+struct Device {
+  std::string name;
+  std::string address;  // an IP literal or a host name
+  std::uint16_t port = 161;
+  std::string site;
+  std::string location;
+  std::vector<std::string> credentials;  // names, tried in order
+  Seconds poll_interval{30};
+  friend bool operator==(const Device&, const Device&) = default;
+};
+
+// How asking is done, for all devices.
+struct Polling {
+  Milliseconds timeout{1500};  // for one attempt
+  int attempts = 3;            // in all
+  int silent_after = 3;        // missed polls before device-silent is raised
+  int in_flight = 256;         // requests outstanding at once
+  friend bool operator==(const Polling&, const Polling&) = default;
+};
+
+// When a supply counts as low and when it no longer does, in percent left (for a
+// receptacle: percent of room left). clear_at is above low_at: the gap is the hysteresis.
+struct SupplyThreshold {
+  double low_at = 10.0;
+  double nearly_empty_at = 3.0;
+  double clear_at = 15.0;
+  friend bool operator==(const SupplyThreshold&, const SupplyThreshold&) = default;
+};
+
+struct Rules {
+  SupplyThreshold supply;                                     // for kinds not listed below
+  std::map<model::SupplyType, SupplyThreshold> supply_kinds;  // by kind of supply
+  friend bool operator==(const Rules&, const Rules&) = default;
+};
+
+// Who is told of an incident's changes. An empty filter list lets everything through.
+struct Hook {
+  enum class Type { exec };
+
+  std::string name;
+  Type type = Type::exec;
+  std::filesystem::path program;            // absolute
+  std::vector<std::string> arguments;       // passed as they are: there is no shell
+  Seconds time_limit{10};                   // then the program's process group is ended
+  int parallel = 4;                         // runs of this hook at once; more wait in line
+  std::vector<std::string> kinds;           // incident kinds
+  std::optional<model::Severity> severity;  // this or worse
+  std::vector<std::string> sites;
+  friend bool operator==(const Hook&, const Hook&) = default;
+};
+
+struct Config {
+  Daemon daemon;
+  Polling polling;
+  Rules rules;
+  std::vector<Site> sites;
+  std::vector<Credential> credentials;
+  std::vector<Device> devices;
+  std::vector<Hook> hooks;
+
+  const Site* find_site(const std::string& name) const;
+  const Credential* find_credential(const std::string& name) const;
+  const Device* find_device(const std::string& name) const;
+
+  friend bool operator==(const Config&, const Config&) = default;
+};
+
+}  // namespace frisket::config

@@ -1,0 +1,65 @@
+// Readings in, incidents out.
+//
+// The correlator holds what is open and what each device said last. It is pure in the
+// sense that matters: it opens no socket and no file, knows no time but what it is
+// told, and the same readings in the same order give the same incidents with the same
+// ids. One owner (the service), one thread.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "config/config.h"
+#include "daemon/incidents/incident.h"
+#include "probes/model/reading.h"
+
+namespace frisket::incidents {
+
+// The state of a device in one word, as the public JSON has it.
+enum class DeviceState { ready, busy, attention, stopped, silent, unknown };
+std::string_view to_text(DeviceState state);
+
+// What is known of one device now.
+struct DeviceStatus {
+  DeviceState state = DeviceState::unknown;
+  model::Reach reach = model::Reach::silent;
+  std::string detail;                                     // why it did not answer; empty if it did
+  std::optional<WallTime> last_reading_at;                // last time it answered
+  std::shared_ptr<const model::DeviceSnapshot> snapshot;  // of that reading; null before the first
+  std::vector<Condition> conditions;
+};
+
+class Correlator {
+ public:
+  explicit Correlator(config::Config config);
+  ~Correlator();
+  Correlator(Correlator&&) noexcept;
+  Correlator& operator=(Correlator&&) noexcept;
+
+  // Takes one reading. A reading of a device that is not configured changes nothing.
+  // Time never runs backwards in here: a reading older than the last one counts as of
+  // the last one's time.
+  std::vector<Transition> apply(const model::DeviceReading& reading);
+
+  // Lets time pass: whatever is due without a reading happens.
+  std::vector<Transition> tick(WallTime now);
+
+  // Takes a new configuration. Incidents of devices that are no longer there are cleared.
+  std::vector<Transition> reconfigure(config::Config config, WallTime now);
+
+  // Null for a device that is not configured. Valid until the next call that changes anything.
+  const DeviceStatus* device(const std::string& name) const;
+
+  // Every incident that is raised, and the most recent that were cleared (bounded), in order of id.
+  std::vector<const Incident*> incidents() const;
+  const Incident* incident(const std::string& id) const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace frisket::incidents

@@ -1,0 +1,31 @@
+// The public JSON forms (docs/api.md): one function for each thing the middle speaks in.
+//
+// Used by the HTTP service, by the hooks and by the store, so that a script sees the same
+// fields everywhere. Every string passes through nlohmann_json's escaping; device texts are
+// UTF-8 already (probes/model/text.h). Pure; any thread.
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include "config/config.h"
+#include "daemon/incidents/correlator.h"
+#include "daemon/incidents/incident.h"
+
+namespace frisket::json {
+
+// Keeps the order in which the contract lists the fields.
+using Json = nlohmann::ordered_json;
+
+// One device as GET /v1/devices/{name} gives it. Never contains a credential.
+Json device_form(const config::Device& device, const incidents::DeviceStatus& status);
+
+// One incident as GET /v1/incidents/{id} gives it.
+Json incident_form(const incidents::Incident& incident);
+
+Json condition_form(const incidents::Condition& condition);
+
+// One notice as hooks and the event stream get it:
+// {"notice": "raised|changed|cleared", "at": "...", "incident": {...}}
+Json notice_form(const incidents::Transition& transition);
+
+}  // namespace frisket::json

@@ -1,0 +1,3 @@
+include(GNUInstallDirs)
+install(TARGETS frisketd DESTINATION ${CMAKE_INSTALL_SBINDIR})
+install(TARGETS frisket DESTINATION ${CMAKE_INSTALL_BINDIR})

@@ -1,0 +1,166 @@
+// The enumerations of channels and interpreters, as open types.
+//
+// Source: IANA-PRINTER-MIB (2014-05-22).
+#pragma once
+
+#include <cstdint>
+#include <span>
+
+#include "probes/model/enum_names.h"
+
+namespace frisket::model {
+
+// IANA-PRINTER-MIB PrtChannelTypeTC.
+enum class ChannelType : std::int32_t {
+  other = 1,
+  unknown = 2,
+  serial_port = 3,
+  parallel_port = 4,
+  ieee1284_port = 5,
+  scsi_port = 6,
+  apple_talk_pap = 7,
+  lpd_server = 8,
+  netware_r_printer = 9,
+  netware_p_server = 10,
+  port9100 = 11,
+  app_socket = 12,
+  ftp = 13,
+  tftp = 14,
+  dlcllc_port = 15,
+  ibm3270 = 16,
+  ibm5250 = 17,
+  fax = 18,
+  ieee1394 = 19,
+  transport1 = 20,
+  cpap = 21,
+  dce_remote_proc_call = 22,
+  onc_remote_proc_call = 23,
+  ole = 24,
+  named_pipe = 25,
+  pc_print = 26,
+  server_message_block = 27,
+  dpmf = 28,
+  dllapi = 29,
+  vx_dapi = 30,
+  system_object_manager = 31,
+  declat = 32,
+  npap = 33,
+  usb = 34,
+  irda = 35,
+  print_x_change = 36,
+  port_tcp = 37,
+  bidir_port_tcp = 38,
+  unpp = 39,
+  apple_talk_adsp = 40,
+  port_spx = 41,
+  port_http = 42,
+  ndps = 43,
+  ipp = 44,
+  smtp = 45,
+  ws_print = 46,
+};
+
+// RFC 3805 PrtChannelStateTC.
+enum class ChannelState : std::int32_t {
+  other = 1,
+  print_data_accepted = 3,
+  no_data_accepted = 4,
+};
+
+// IANA-PRINTER-MIB PrtInterpreterLangFamilyTC.
+enum class LangFamily : std::int32_t {
+  other = 1,
+  unknown = 2,
+  pcl = 3,
+  hpgl = 4,
+  pjl = 5,
+  ps = 6,
+  ipds = 7,
+  ppds = 8,
+  escape_p = 9,
+  epson = 10,
+  ddif = 11,
+  interpress = 12,
+  iso6429 = 13,
+  line_data = 14,
+  modca = 15,
+  regis = 16,
+  scs = 17,
+  spdl = 18,
+  tek4014 = 19,
+  pds = 20,
+  igp = 21,
+  code_v = 22,
+  dscdse = 23,
+  wps = 24,
+  ln03 = 25,
+  ccitt = 26,
+  quic = 27,
+  cpap = 28,
+  dec_ppl = 29,
+  simple_text = 30,
+  npap = 31,
+  doc = 32,
+  langim_press = 33,
+  pinwriter = 34,
+  npdl = 35,
+  nec201_pl = 36,
+  automatic = 37,
+  pages = 38,
+  lips = 39,
+  tiff = 40,
+  diagnostic = 41,
+  ps_printer = 42,
+  ca_psl = 43,
+  excl = 44,
+  lcds = 45,
+  xes = 46,
+  pclxl = 47,
+  art = 48,
+  tipsi = 49,
+  prescribe = 50,
+  line_printer = 51,
+  idp = 52,
+  xjcl = 53,
+  pdf = 54,
+  rpdl = 55,
+  intermec_ipl = 56,
+  ubi_fingerprint = 57,
+  ubi_direct_protocol = 58,
+  fujitsu = 59,
+  cgm = 60,
+  jpeg = 61,
+  cals1 = 62,
+  cals2 = 63,
+  nirs = 64,
+  c4 = 65,
+  xps = 66,
+  open_xps = 67,
+  jdf = 68,
+  jmf = 69,
+  ppml = 70,
+  xhtml_print = 71,
+  pd_fis = 72,
+  pdf13 = 73,
+  pdf14 = 74,
+  pdf15 = 75,
+  pdf16 = 76,
+  pdf17 = 77,
+  ps2 = 78,
+  ps3 = 79,
+  pcl3 = 80,
+  pcl3_gui = 81,
+  pcl5e = 82,
+  pcl5c = 83,
+  pwg_raster = 84,
+  apple_raster = 85,
+};
+
+template <>
+std::span<const EnumName> listed<ChannelType>();
+template <>
+std::span<const EnumName> listed<ChannelState>();
+template <>
+std::span<const EnumName> listed<LangFamily>();
+
+}  // namespace frisket::model
