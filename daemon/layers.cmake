@@ -29,7 +29,7 @@ frisket_layer(frisket_client FOLDER daemon/client
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
-  SOURCES service.cpp
+  SOURCES pollers.cpp schedule.cpp service.cpp
   USES frisket_model frisket_config frisket_clock frisket_snmp frisket_incidents frisket_json frisket_http frisket_hooks
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
