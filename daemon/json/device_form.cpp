@@ -1,1 +1,202 @@
-// placeholder: replaced by the layer's owner
+#include <algorithm>
+#include <array>
+
+#include "daemon/json/forms.h"
+#include "daemon/json/values.h"
+#include "probes/model/designation.h"
+
+namespace frisket::json {
+namespace {
+
+using Conditions = std::vector<incidents::Condition>;
+
+// How the keywords of RFC 8011 section 5.4.12 and PWG 5100.9 end that say a supply is
+// running out, or a receptacle filling up.
+constexpr std::array<std::string_view, 8> kRunningOut = {
+    "-low", "-empty", "-full", "-near-eol", "-life-over", "-life-almost-over", "-near-limit", "-at-limit",
+};
+
+bool is_about(const incidents::Condition& condition, model::Subunit::Kind kind, std::int32_t index) {
+  return condition.subunit.kind == kind && condition.subunit.index == index;
+}
+
+bool is_low(const model::Supply& supply, const Conditions& conditions) {
+  return std::ranges::any_of(conditions, [&](const auto& condition) {
+    return is_about(condition, model::Subunit::Kind::supply, supply.index) &&
+           std::ranges::any_of(kRunningOut, [&](auto end) { return condition.keyword.ends_with(end); });
+  });
+}
+
+bool has_keyword(const Conditions& conditions, model::Subunit::Kind kind, std::int32_t index,
+                 std::initializer_list<std::string_view> keywords) {
+  return std::ranges::any_of(conditions, [&](const auto& condition) {
+    return is_about(condition, kind, index) && std::ranges::find(keywords, condition.keyword) != keywords.end();
+  });
+}
+
+std::string_view level_word(const model::Level& level) {
+  if (std::holds_alternative<model::Amount>(level)) return "known";
+  if (std::holds_alternative<model::SomeLeft>(level)) return "some";
+  if (std::holds_alternative<model::Unlimited>(level)) return "unlimited";
+  return "unknown";
+}
+
+std::string class_word(model::SupplyClass supply_class) {
+  switch (supply_class) {
+    case model::SupplyClass::supply_that_is_consumed:
+      return "consumed";
+    case model::SupplyClass::receptacle_that_is_filled:
+      return "filled";
+    default:
+      return model::label(supply_class);
+  }
+}
+
+std::string first_of(const std::string& a, const std::string& b, const std::string& otherwise) {
+  return !a.empty() ? a : !b.empty() ? b : otherwise;
+}
+
+Json input_form(const model::Input& input, const Conditions& conditions) {
+  const bool empty = amount_of(input.current_level) == 0 ||
+                     has_keyword(conditions, model::Subunit::Kind::input, input.index, {"media-empty"});
+  return {{"index", input.index},
+          {"name", first_of(input.name, input.description, "input " + std::to_string(input.index))},
+          {"media", first_of(input.media_name, input.media_type, "")},
+          {"percent", percent_or_null(percent_of(input.current_level, input.max_capacity))},
+          {"empty", empty},
+          {"status", to_text(input.status)},
+          {"type", label(input.type)},
+          {"level", level_word(input.current_level)},
+          {"remaining", or_null(amount_of(input.current_level))},
+          {"capacity", or_null(amount_of(input.max_capacity))},
+          {"unit", label(input.unit)}};
+}
+
+// An output's percent is the room left in it, as prtOutputRemainingCapacity has it.
+Json output_form(const model::Output& output, const Conditions& conditions) {
+  const bool full = amount_of(output.remaining_capacity) == 0 ||
+                    has_keyword(conditions, model::Subunit::Kind::output, output.index, {"output-area-full"});
+  return {{"index", output.index},
+          {"name", first_of(output.name, output.description, "output " + std::to_string(output.index))},
+          {"percent", percent_or_null(percent_of(output.remaining_capacity, output.max_capacity))},
+          {"full", full},
+          {"status", to_text(output.status)},
+          {"type", label(output.type)},
+          {"level", level_word(output.remaining_capacity)},
+          {"remaining", or_null(amount_of(output.remaining_capacity))},
+          {"capacity", or_null(amount_of(output.max_capacity))},
+          {"unit", label(output.unit)}};
+}
+
+Json cover_form(const model::Cover& cover) {
+  return {{"index", cover.index},
+          {"name", first_of(cover.description, "", "cover " + std::to_string(cover.index))},
+          {"open", cover.open()},
+          {"status", label(cover.status)}};
+}
+
+Json light_form(const model::ConsoleLight& light) {
+  const auto* shows = !light.lit() ? "off" : light.off_time > 0 ? "blinking" : "on";
+  return {{"index", light.index}, {"name", light.description}, {"color", label(light.color)}, {"shows", shows}};
+}
+
+Json marker_form(const model::Marker& marker) {
+  return {{"index", marker.index},
+          {"technology", label(marker.mark_tech)},
+          {"life_count", or_null(marker.life_count)},
+          {"power_on_count", or_null(marker.power_on_count)},
+          {"unit", label(marker.counter_unit)},
+          {"status", to_text(marker.status)}};
+}
+
+Json alert_form(const model::Alert& alert) {
+  return {{"index", alert.index},
+          {"severity", label(alert.severity)},
+          {"training", label(alert.training)},
+          {"group", label(alert.group)},
+          {"group_index", alert.group_index},
+          {"location", alert.location},
+          {"code", label(alert.code)},
+          {"code_number", static_cast<std::int32_t>(alert.code)},
+          {"description", alert.description},
+          {"subunit", to_text(alert.subunit())}};
+}
+
+// What the host resources MIB says; null members where the device does not implement them.
+Json host_form(const model::HostStatus& host) {
+  Json errors;
+  if (host.errors) {
+    errors = Json::array();
+    for (const auto bit : host.errors->list()) errors.push_back(to_text(bit));
+  }
+  return {{"device", host.device ? Json(model::label(*host.device)) : Json()},
+          {"printer", host.printer ? Json(model::label(*host.printer)) : Json()},
+          {"errors", std::move(errors)}};
+}
+
+template <class Row, class Form>
+Json list_of(const std::vector<Row>& rows, Form form) {
+  Json list = Json::array();
+  for (const auto& row : rows) list.push_back(form(row));
+  return list;
+}
+
+Json console_lines(const std::vector<model::ConsoleLine>& lines) {
+  Json list = Json::array();
+  for (const auto& line : lines)
+    if (!line.text.empty()) list.push_back(line.text);
+  return list;
+}
+
+}  // namespace
+
+Json supply_form(const model::Supply& supply, const Conditions& conditions) {
+  return {{"index", supply.index},
+          {"type", label(supply.type)},
+          {"class", class_word(supply.supply_class)},
+          {"colorant", supply.colorant},
+          {"description", supply.description},
+          {"part", text_or_null(model::part_number_in(supply.description))},
+          {"percent", percent_or_null(supply.percent())},
+          {"low", is_low(supply, conditions)},
+          {"level", level_word(supply.level)},
+          {"days_left", nullptr},
+          {"remaining", or_null(amount_of(supply.level))},
+          {"capacity", or_null(amount_of(supply.max_capacity))},
+          {"unit", label(supply.unit)}};
+}
+
+Json device_form(const config::Device& device, const incidents::DeviceStatus& status) {
+  static const model::DeviceSnapshot kNothingKnown;
+  const auto& said = status.snapshot ? *status.snapshot : kNothingKnown;
+  const auto& conditions = status.conditions;
+  const auto designation = model::designation_of(said.host.description);
+
+  Json form;
+  form["name"] = device.name;
+  form["address"] = device.address;
+  form["site"] = device.site;
+  form["location"] = device.location;
+  form["state"] = to_text(status.state);
+  form["maker"] = designation.maker;
+  form["model"] = designation.model;
+  form["serial"] = said.general.serial_number;
+  form["impressions"] = or_null(said.impressions());
+  form["last_reading_at"] = time_or_null(status.last_reading_at);
+  form["supplies"] = list_of(said.supplies, [&](const auto& supply) { return supply_form(supply, conditions); });
+  form["inputs"] = list_of(said.inputs, [&](const auto& input) { return input_form(input, conditions); });
+  form["outputs"] = list_of(said.outputs, [&](const auto& output) { return output_form(output, conditions); });
+  form["covers"] = list_of(said.covers, cover_form);
+  form["console"] = console_lines(said.console);
+  form["conditions"] = list_of(conditions, condition_form);
+  form["reach"] = to_text(status.reach);
+  form["detail"] = status.detail;
+  form["host"] = host_form(said.host);
+  form["lights"] = list_of(said.lights, light_form);
+  form["markers"] = list_of(said.markers, marker_form);
+  form["alerts"] = list_of(said.alerts, alert_form);
+  form["gaps"] = said.gaps;
+  return form;
+}
+
+}  // namespace frisket::json

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <nlohmann/json.hpp>
+#include <string>
 
 #include "config/config.h"
 #include "daemon/incidents/correlator.h"
@@ -16,8 +17,15 @@ namespace frisket::json {
 // Keeps the order in which the contract lists the fields.
 using Json = nlohmann::ordered_json;
 
+// The value on one line, without a line break anywhere in it. Never throws for a text
+// that is not UTF-8: its bad octets become U+FFFD.
+std::string text_of(const Json& value);
+
 // One device as GET /v1/devices/{name} gives it. Never contains a credential.
 Json device_form(const config::Device& device, const incidents::DeviceStatus& status);
+
+// One supply as it stands in a device's "supplies"; `low` follows from the conditions.
+Json supply_form(const model::Supply& supply, const std::vector<incidents::Condition>& conditions);
 
 // One incident as GET /v1/incidents/{id} gives it.
 Json incident_form(const incidents::Incident& incident);
