@@ -12,7 +12,7 @@ frisket_layer(frisket_json FOLDER daemon/json
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
   SOURCES routes.cpp
-  USES frisket_model frisket_config frisket_incidents frisket_json
+  USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 
@@ -36,6 +36,7 @@ frisket_layer(frisket_service FOLDER daemon/service
 
 add_executable(frisketd daemon/main/frisketd.cpp)
 target_link_libraries(frisketd PRIVATE frisket_service frisket_flags CLI11::CLI11 spdlog::spdlog)
+target_compile_definitions(frisketd PRIVATE FRISKET_VERSION="${PROJECT_VERSION}")
 
 add_executable(frisket daemon/main/frisket.cpp)
 target_link_libraries(frisket PRIVATE frisket_client frisket_flags)
