@@ -33,7 +33,7 @@ struct Daemon {
   Listen listen;
   std::filesystem::path state_dir = "/var/lib/frisket";
   std::filesystem::path socket = "/run/frisket/frisket.sock";  // the client's UNIX socket; empty: none
-  std::string log_level = "info";  // "debug", "info", "warning", "error"
+  std::string log_level = "info";                              // "debug", "info", "warning", "error"
   friend bool operator==(const Daemon&, const Daemon&) = default;
 };
 

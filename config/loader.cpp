@@ -1,1 +1,110 @@
-// placeholder: replaced by the layer's owner
+#include "config/loader.h"
+
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <exception>
+#include <fstream>
+#include <system_error>
+
+#include "config/findings.h"
+#include "config/sections.h"
+#include "probes/model/text.h"
+
+namespace frisket::config {
+namespace {
+
+// Room for some 80,000 devices; a larger file is a mistake.
+constexpr std::uintmax_t kLargestFile = 16 * 1024 * 1024;
+constexpr std::size_t kLongestMessage = 400;
+
+Loaded only(Findings& findings) { return {Config{}, findings.take()}; }
+
+void check_top(const toml::table& root, Findings& findings) {
+  std::vector<std::string_view> names;
+  for (const auto& section : top_sections()) names.push_back(section.name);
+  for (const auto& [key, node] : root)
+    if (std::ranges::find(names, key.str()) == names.end())
+      findings.error(place_of(key.source()), "unknown section " + in_quotes(key.str()) + suggestion(key.str(), names) +
+                                                 ", allowed: " + any_of(names));
+}
+
+Config read_all(const toml::table& root, const std::filesystem::path& file, Findings& findings) {
+  Reading reading{root, file.parent_path(), findings};
+  check_top(root, findings);
+  Config config;
+  config.daemon = read_daemon(reading);
+  config.polling = read_polling(reading);
+  config.rules = read_rules(reading);
+  config.sites = read_sites(reading);
+  config.credentials = read_credentials(reading);
+  config.devices = read_devices(reading);
+  config.hooks = read_hooks(reading);
+  return config;
+}
+
+std::string syntax_message(const toml::parse_error& error) {
+  return "TOML syntax: " + model::decode_text(error.description(), model::Charset::utf8, kLongestMessage);
+}
+
+std::string size_message(std::uintmax_t size) {
+  return "found " + std::to_string(size) + " bytes, allowed: at most " + std::to_string(kLargestFile);
+}
+
+}  // namespace
+
+std::string Finding::text() const {
+  std::string where = file;
+  if (line > 0) where += ":" + std::to_string(line) + ":" + std::to_string(column);
+  return where + (gravity == Gravity::error ? ": error: " : ": warning: ") + what;
+}
+
+bool Loaded::ok() const {
+  return std::ranges::none_of(findings, [](const auto& found) { return found.gravity == Finding::Gravity::error; });
+}
+
+Loaded load(const std::filesystem::path& file) {
+  Findings findings(file);
+  std::error_code failure;
+  const auto status = std::filesystem::status(file, failure);
+  if (failure || !std::filesystem::is_regular_file(status)) {
+    findings.error({}, "cannot be read: " + (failure ? failure.message() : std::string("not a regular file")));
+    return only(findings);
+  }
+  const auto size = std::filesystem::file_size(file, failure);
+  if (!failure && size > kLargestFile) {
+    findings.error({}, size_message(size));
+    return only(findings);
+  }
+  std::ifstream stream(file, std::ios::binary);
+  if (!stream) {
+    findings.error({}, "cannot be read: " + std::generic_category().message(errno));
+    return only(findings);
+  }
+  // One byte more than allowed, in case the file grows meanwhile.
+  std::string content(static_cast<std::size_t>(std::min(size, kLargestFile)) + 1, '\0');
+  stream.read(content.data(), static_cast<std::streamsize>(content.size()));
+  content.resize(static_cast<std::size_t>(stream.gcount()));
+  return load_text(content, file);
+}
+
+Loaded load_text(std::string_view toml, const std::filesystem::path& file) {
+  Findings findings(file);
+  if (toml.size() > kLargestFile) {
+    findings.error({}, size_message(toml.size()));
+    return only(findings);
+  }
+  try {
+    const toml::table root = toml::parse(toml);
+    Config config = read_all(root, file, findings);
+    return {std::move(config), findings.take()};
+  } catch (const toml::parse_error& error) {
+    findings.error(place_of(error.source()), syntax_message(error));
+  } catch (const std::exception& error) {  // out of memory, or a bug here: say so rather than end the daemon
+    findings.error({}, std::string("cannot be loaded: ") + error.what());
+  }
+  return only(findings);
+}
+
+}  // namespace frisket::config

@@ -1,9 +1,11 @@
 frisket_layer(frisket_model FOLDER probes/model
-  SOURCES alert_enums.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp quantity.cpp reading.cpp
-          severity.cpp status.cpp subunit.cpp text.cpp time.cpp)
+  SOURCES alert_enums.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp quantity.cpp queue.cpp
+          reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp)
 
 frisket_layer(frisket_config FOLDER config
-  SOURCES config.cpp loader.cpp
+  SOURCES config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_section.cpp
+          keys.cpp loader.cpp rules_section.cpp secret_file.cpp section.cpp sections.cpp site_section.cpp syntax.cpp
+          time_zones.cpp
   USES frisket_model
   PRIVATE_LIBS tomlplusplus::tomlplusplus)
 
@@ -13,7 +15,17 @@ frisket_layer(frisket_clock FOLDER probes/clock
   LIBS Boost::headers)
 
 frisket_layer(frisket_snmp FOLDER probes/snmp
-  SOURCES codec.cpp
+  SOURCES address.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp network.cpp oid.cpp pdu.cpp
+          peek.cpp plan.cpp request_table.cpp table_walk.cpp
   USES frisket_model frisket_config frisket_clock
   LIBS Boost::headers
   PRIVATE_LIBS PkgConfig::NETSNMP)
+
+# libcups as codec, OpenSSL for ipps; CMake's own modules find both.
+find_package(Cups REQUIRED)
+find_package(OpenSSL REQUIRED)
+frisket_layer(frisket_ipp FOLDER probes/ipp
+  SOURCES codec.cpp message.cpp names.cpp shape.cpp target.cpp
+  USES frisket_model frisket_config frisket_clock
+  LIBS Boost::headers
+  PRIVATE_LIBS Cups::Cups OpenSSL::SSL)

@@ -1,0 +1,31 @@
+// [daemon] and [polling].
+#include "config/sections.h"
+
+namespace frisket::config {
+
+Daemon read_daemon(Reading& reading) {
+  const toml::table absent;
+  const auto* table = single(reading.root, "daemon", "daemon", reading.findings);
+  Section section(table ? *table : absent, "daemon", reading.findings);
+  Daemon daemon;
+  daemon.listen = parse_endpoint(section.text("listen")).value_or(Listen{});
+  daemon.state_dir = reading.resolved(section.text("state_dir"));
+  const auto socket = section.text("socket");
+  daemon.socket = socket.empty() ? std::filesystem::path{} : reading.resolved(socket);
+  daemon.log_level = section.text("log_level");
+  return daemon;
+}
+
+Polling read_polling(Reading& reading) {
+  const toml::table absent;
+  const auto* table = single(reading.root, "polling", "polling", reading.findings);
+  Section section(table ? *table : absent, "polling", reading.findings);
+  Polling polling;
+  polling.timeout = section.duration("timeout");
+  polling.attempts = static_cast<int>(section.integer("attempts"));
+  polling.silent_after = static_cast<int>(section.integer("silent_after"));
+  polling.in_flight = static_cast<int>(section.integer("in_flight"));
+  return polling;
+}
+
+}  // namespace frisket::config

@@ -1,0 +1,203 @@
+#include "config/keys.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "config/findings.h"
+#include "config/syntax.h"
+
+namespace frisket::config {
+namespace {
+
+using std::string_view;
+
+constexpr std::array<string_view, 4> kLogLevels = {"debug", "info", "warning", "error"};
+constexpr std::array<string_view, 3> kVersions = {"1", "2c", "3"};
+constexpr std::array<string_view, 1> kHookTypes = {"exec"};
+constexpr std::array<string_view, 4> kSeverities = {"warning", "minor", "major", "critical"};
+
+constexpr double kSecond = 1000;
+constexpr double kMinute = 60 * kSecond;
+constexpr double kHour = 60 * kMinute;
+constexpr double kLongestPath = 4095;   // PATH_MAX without the NUL
+constexpr double kLongestSocket = 107;  // sun_path (unix(7)) without the NUL
+
+constexpr std::int64_t whole(std::int64_t value) { return value; }
+
+// One row for each key: that reads better wide.
+// clang-format off
+constexpr std::array kKeys = {
+    Key{"daemon", "listen", Type::endpoint, "127.0.0.1:9640", 0, 0, {},
+        "Where HTTP is served. Port 0 takes any free port, which the log names."},
+    Key{"daemon", "state_dir", Type::path, "/var/lib/frisket", 1, kLongestPath, {},
+        "Folder of what the daemon has to remember. Not looked at by `--check`."},
+    Key{"daemon", "socket", Type::path, "/run/frisket/frisket.sock", 0, kLongestSocket, {},
+        "UNIX socket of the client on this machine; empty: none."},
+    Key{"daemon", "log_level", Type::word, "info", 0, 0, kLogLevels,
+        "Least level of the lines that are logged."},
+
+    Key{"polling", "timeout", Type::duration, "1500ms", 100, kMinute, {},
+        "How long one attempt waits for the answer."},
+    Key{"polling", "attempts", Type::integer, whole(3), 1, 10, {},
+        "Requests sent in all before a poll counts as missed."},
+    Key{"polling", "silent_after", Type::integer, whole(3), 1, 100, {},
+        "Missed polls in a row after which `device-silent` is raised."},
+    Key{"polling", "in_flight", Type::integer, whole(256), 1, 10000, {},
+        "Requests outstanding at once, over all devices."},
+
+    Key{"rules.supply", "low_at", Type::number, 10.0, 0, 100, {},
+        "Percent left at or below which a supply is low."},
+    Key{"rules.supply", "nearly_empty_at", Type::number, 3.0, 0, 100, {},
+        "Percent left at or below which it is nearly empty; not above `low_at`."},
+    Key{"rules.supply", "clear_at", Type::number, 15.0, 0, 100, {},
+        "Percent left at or above which it is no longer low; above `low_at`, or a level that wavers would be told of over and over."},
+
+    Key{"rules.supply.KIND", "low_at", Type::number, Nothing{}, 0, 100, {},
+        "As above, for this kind of supply."},
+    Key{"rules.supply.KIND", "nearly_empty_at", Type::number, Nothing{}, 0, 100, {},
+        "As above."},
+    Key{"rules.supply.KIND", "clear_at", Type::number, Nothing{}, 0, 100, {},
+        "As above."},
+
+    Key{"site", "name", Type::name, Required{}, 1, 64, {},
+        "How devices and hooks refer to the site."},
+    Key{"site", "time_zone", Type::zone, "UTC", 0, 0, {},
+        "The site's IANA time zone; it must exist on this machine (Debian: `tzdata`)."},
+
+    Key{"credential", "name", Type::name, Required{}, 1, 64, {},
+        "How devices refer to it."},
+    Key{"credential", "version", Type::word, "2c", 0, 0, kVersions,
+        "SNMP version. `\"3\"` is known but refused: this version of Frisket cannot be given a user yet."},
+    Key{"credential", "community_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "File of 1 to 4096 bytes that holds the community and nothing else; one line end at its end is dropped. A warning if everybody may read it."},
+    Key{"credential", "community", Type::secret, Nothing{}, 1, 255, {},
+        "The community itself, in place of `community_file`. Always a warning, since configurations get copied."},
+
+    Key{"device", "name", Type::name, Required{}, 1, 64, {},
+        "What the device is called in every answer and incident."},
+    Key{"device", "address", Type::address, Required{}, 1, 253, {},
+        "Where it is. No two devices may share an address and a port."},
+    Key{"device", "port", Type::integer, whole(161), 1, 65535, {},
+        "UDP port of its SNMP agent."},
+    Key{"device", "site", Type::name, Required{}, 1, 64, {},
+        "The `[[site]]` that it stands at."},
+    Key{"device", "location", Type::text, "", 0, 255, {},
+        "Where to walk to, for people."},
+    Key{"device", "credentials", Type::name_list, Required{}, 1, 16, {},
+        "Names of `[[credential]]` sections, tried in this order."},
+    Key{"device", "poll_interval", Type::seconds, "30s", kSecond, 24 * kHour, {},
+        "Time from one poll to the next."},
+
+    Key{"hook", "name", Type::name, Required{}, 1, 64, {},
+        "What the hook is called in the log and to its program."},
+    Key{"hook", "type", Type::word, Required{}, 0, 0, kHookTypes,
+        "`\"exec\"` runs a program."},
+    Key{"hook", "program", Type::path, Required{}, 1, kLongestPath, {},
+        "Absolute path of an executable file. No shell, no search path."},
+    Key{"hook", "arguments", Type::text_list, Nothing{}, 0, 64, {},
+        "Passed to the program as they are."},
+    Key{"hook", "time_limit", Type::seconds, "10s", kSecond, kHour, {},
+        "After this time the program and its children get SIGTERM, 2 s later SIGKILL."},
+    Key{"hook", "parallel", Type::integer, whole(4), 1, 64, {},
+        "Runs of this hook at once; further notices wait in line."},
+    Key{"hook", "kinds", Type::keyword_list, Nothing{}, 0, 256, {},
+        "Kinds of incident that it is told of; empty: all."},
+    Key{"hook", "severity", Type::word, Nothing{}, 0, 0, kSeverities,
+        "It is told of incidents of this severity or worse; absent: of all."},
+    Key{"hook", "sites", Type::name_list, Nothing{}, 0, 256, {},
+        "Names of `[[site]]` sections that it is told of; empty: all."},
+};
+// clang-format on
+
+constexpr std::array kSections = {
+    SectionKind{"daemon", false}, SectionKind{"polling", false},   SectionKind{"rules", false},
+    SectionKind{"site", true},    SectionKind{"credential", true}, SectionKind{"device", true},
+    SectionKind{"hook", true},
+};
+
+std::string number_text(double value) {
+  char text[32];
+  const auto end = std::to_chars(text, text + sizeof text, value).ptr;
+  return {text, end};
+}
+
+std::string milliseconds_text(double value) {
+  return '"' + duration_text(Milliseconds{static_cast<std::int64_t>(value)}) + '"';
+}
+
+std::string entries_text(const Key& key, std::string_view of) {
+  return number_text(key.least) + " to " + number_text(key.most) + " " + std::string(of);
+}
+
+}  // namespace
+
+std::span<const Key> all_keys() { return kKeys; }
+
+std::span<const Key> keys_of(std::string_view section) {
+  const auto first = std::ranges::find(kKeys, section, &Key::section);
+  const auto last = std::find_if(first, kKeys.end(), [&](const Key& key) { return key.section != section; });
+  return {first, last};
+}
+
+std::span<const SectionKind> top_sections() { return kSections; }
+
+std::string allowed(const Key& key) {
+  switch (key.type) {
+    case Type::text:
+    case Type::secret:
+      return "one line of " + number_text(key.least) + " to " + number_text(key.most) + " bytes";
+    case Type::name:
+      return "1 to 64 letters, digits, '.', '-' and '_'";
+    case Type::word:
+      return any_of(key.words);
+    case Type::address:
+      return "an IP address of one machine, or a host name";
+    case Type::endpoint:
+      return "an IP address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
+    case Type::zone:
+      return "an IANA time zone, such as \"Europe/Dublin\"";
+    case Type::path:
+      return "a path of at most " + number_text(key.most) + " bytes";
+    case Type::integer:
+      return "a whole number from " + number_text(key.least) + " to " + number_text(key.most);
+    case Type::number:
+      return "a number from " + number_text(key.least) + " to " + number_text(key.most);
+    case Type::duration:
+      return "a duration from " + milliseconds_text(key.least) + " to " + milliseconds_text(key.most);
+    case Type::seconds:
+      return "a duration of whole seconds from " + milliseconds_text(key.least) + " to " + milliseconds_text(key.most);
+    case Type::name_list:
+      return "a list of " + entries_text(key, "names");
+    case Type::keyword_list:
+      return "a list of " + entries_text(key, "keywords such as \"toner-low\"");
+    case Type::text_list:
+      return "a list of " + entries_text(key, "texts without NUL, each at most 4096 bytes");
+  }
+  return {};
+}
+
+std::string fallback_text(const Key& key) {
+  if (key.required()) return "required";
+  if (const auto* value = std::get_if<std::int64_t>(&key.fallback)) return std::to_string(*value);
+  if (const auto* value = std::get_if<double>(&key.fallback)) return number_text(*value);
+  if (const auto* value = std::get_if<string_view>(&key.fallback)) return '"' + std::string(*value) + '"';
+  return "none";
+}
+
+std::string_view type_text(Type type) {
+  switch (type) {
+    case Type::integer:
+      return "integer";
+    case Type::number:
+      return "number";
+    case Type::name_list:
+    case Type::keyword_list:
+    case Type::text_list:
+      return "list of strings";
+    default:
+      return "string";
+  }
+}
+
+}  // namespace frisket::config

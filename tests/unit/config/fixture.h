@@ -1,0 +1,55 @@
+// A configuration that is whole, to which each test adds the one thing it is about.
+#pragma once
+
+#include <catch2/catch.hpp>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "config/loader.h"
+#include "temporary_folder.h"
+
+namespace frisket::config {
+
+// Places are kept: the part that a test adds comes first, so its line 1 is line 1.
+inline const std::string kGarden = R"(
+[[site]]
+name = "glasshouse"
+[[credential]]
+name = "office-read"
+community_file = "office-read"
+)";
+
+struct Garden {
+  TemporaryFolder folder;
+  Garden() { folder.write("office-read", "fern\n"); }
+
+  Loaded load(std::string_view text) const { return load_text(text, folder.path() / "frisket.toml"); }
+
+  // "3:9: error: ..." for each finding.
+  std::vector<std::string> findings(std::string_view text) const {
+    std::vector<std::string> lines;
+    const auto file = (folder.path() / "frisket.toml").string();
+    for (const auto& finding : load(text).findings) {
+      const auto line = finding.text();
+      REQUIRE(line.substr(0, file.size() + 1) == file + ":");
+      lines.push_back(line.substr(file.size() + 1));
+    }
+    return lines;
+  }
+
+  // The only finding; a failure of the test if there are more or none.
+  std::string finding(std::string_view text) const {
+    const auto lines = findings(text);
+    CAPTURE(lines);
+    REQUIRE(lines.size() == 1);
+    return lines.front();
+  }
+};
+
+inline std::string device(std::string_view name, std::string_view address, std::string_view more = {}) {
+  return "[[device]]\nname = \"" + std::string(name) + "\"\naddress = \"" + std::string(address) +
+         "\"\nsite = \"glasshouse\"\ncredentials = [\"office-read\"]\n" + std::string(more);
+}
+
+}  // namespace frisket::config
