@@ -1,7 +1,15 @@
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
-  SOURCES keywords.cpp
+  SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp device_state.cpp error_bits.cpp findings.cpp
+          incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp place.cpp remedies.cpp standing.cpp
   USES frisket_model frisket_config)
+
+# What will run out, what to order, what to service, where to go: values in, values out.
+find_package(date REQUIRED)
+frisket_layer(frisket_upkeep FOLDER daemon/upkeep
+  SOURCES calendar.cpp distributions.cpp median.cpp reliability.cpp robust_line.cpp
+  USES frisket_model frisket_config
+  PRIVATE_LIBS Boost::headers date::date-tz)
 
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
@@ -11,10 +19,13 @@ frisket_layer(frisket_json FOLDER daemon/json
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES routes.cpp
+  SOURCES device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp host_check.cpp incident_shelf.cpp
+          message.cpp parameters.cpp routes.cpp server.cpp session.cpp target.cpp unix_socket.cpp url_source.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
+include(daemon/http/page/embed.cmake)
+frisket_embed(frisket_http daemon/http/page index.html page.css page.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES exec_hook.cpp
@@ -23,9 +34,13 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
   PRIVATE_LIBS spdlog::spdlog)
 
 frisket_layer(frisket_client FOLDER daemon/client
-  SOURCES client.cpp
+  SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp
+          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp moments.cpp pause.cpp server.cpp
+          status_view.cpp table.cpp terminal.cpp watch.cpp words.cpp
   USES frisket_model
-  PRIVATE_LIBS nlohmann_json::nlohmann_json CLI11::CLI11 CURL::libcurl)
+  LIBS nlohmann_json::nlohmann_json
+  PRIVATE_LIBS CLI11::CLI11 CURL::libcurl)
+target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VERSION}")
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
@@ -39,4 +54,4 @@ target_link_libraries(frisketd PRIVATE frisket_service frisket_flags CLI11::CLI1
 target_compile_definitions(frisketd PRIVATE FRISKET_VERSION="${PROJECT_VERSION}")
 
 add_executable(frisket daemon/main/frisket.cpp)
-target_link_libraries(frisket PRIVATE frisket_client frisket_flags)
+target_link_libraries(frisket PRIVATE frisket_client frisket_clock frisket_flags CURL::libcurl)

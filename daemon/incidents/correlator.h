@@ -9,10 +9,12 @@
 #include <cstdint>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "config/config.h"
+#include "daemon/incidents/conditions.h"
 #include "daemon/incidents/incident.h"
 #include "probes/model/reading.h"
 
@@ -32,6 +34,17 @@ struct DeviceStatus {
   std::vector<Condition> conditions;
 };
 
+// How many cleared incidents are kept; the oldest to be cleared is forgotten first.
+inline constexpr std::size_t kClearedKept = 1000;
+
+// All that a correlator would miss after a restart. The store keeps it.
+struct CorrelatorMemory {
+  std::uint64_t last_id = 0;                    // the number in the last id given (incident_id.h)
+  std::vector<Incident> incidents;              // raised and cleared, in order of id
+  std::map<std::string, DeviceMemory> devices;  // may lack devices: then their raised incidents tell
+  friend bool operator==(const CorrelatorMemory&, const CorrelatorMemory&) = default;
+};
+
 class Correlator {
  public:
   explicit Correlator(config::Config config);
@@ -49,6 +62,11 @@ class Correlator {
 
   // Takes a new configuration. Incidents of devices that are no longer there are cleared.
   std::vector<Transition> reconfigure(config::Config config, WallTime now);
+
+  // For the store. restore() belongs before the first reading: raised incidents go on under their
+  // ids, those of devices that are no longer configured are cleared.
+  CorrelatorMemory memory() const;
+  std::vector<Transition> restore(CorrelatorMemory memory, WallTime now);
 
   // Null for a device that is not configured. Valid until the next call that changes anything.
   const DeviceStatus* device(const std::string& name) const;

@@ -30,6 +30,7 @@ struct Witness {
     subunit_status,  // PrtSubUnitStatusTC or PrtCoverStatusTC of the subunit's own row
     level,           // a level against a threshold
     reachability,    // how the device met the poll
+    host_status,     // hrDeviceStatus and hrPrinterStatus
   };
 
   Source source = Source::alert_table;
@@ -47,6 +48,7 @@ struct Condition {
   std::string place;  // for people: "Tray 2", "Front cover"; empty: the device as a whole
   WallTime since;     // when this condition was first seen, unbroken
   std::vector<Witness> witnesses;
+  std::string device_text{};  // the device's own words for it (prtAlertDescription); may be empty
   friend bool operator==(const Condition&, const Condition&) = default;
 };
 
@@ -70,7 +72,7 @@ struct Incident {
   enum class Operator { none, ack, shelved, closed };
 
   std::string id;    // never used twice
-  std::string kind;  // "media-jam", "device-silent", ...
+  std::string kind;  // "media-jam", "device-silent", ...: the keyword of the leading condition
   std::optional<std::string> device;
   std::optional<std::string> queue;
   std::string site;
@@ -86,8 +88,13 @@ struct Incident {
   std::string summary;  // one sentence
   std::vector<Condition> evidence;
   Remedy remedy;
+  std::vector<std::string> earlier_kinds{};  // kinds it had before, oldest first: toner-low of a toner-empty
   friend bool operator==(const Incident&, const Incident&) = default;
 };
+
+// Whether the incident is, was, or has among its evidence, a `kind`. What a filter by kind should
+// ask: one who is told of toner-low is also told that the toner ran out and that it was replaced.
+bool concerns(const Incident& incident, std::string_view kind);
 
 std::string_view to_text(Incident::State state);
 std::string_view to_text(Incident::Operator state);

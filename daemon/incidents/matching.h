@@ -1,0 +1,26 @@
+// Which raised incident goes on as which problem, when a reading has come in.
+//
+// Pure; any thread.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "daemon/incidents/causes.h"
+#include "daemon/incidents/conditions.h"
+#include "daemon/incidents/incident.h"
+
+namespace frisket::incidents {
+
+// For each incident the problem it goes on as, or nothing: then it is over. No problem is given twice.
+// An incident keeps the problem that its own kind and subunit are part of; failing that, one that
+// shares any of its evidence; failing that, one of its family of which only now, or no longer, the
+// subunit is known ("a cover" that turns out to be the front cover). A stop without an
+// explanation goes on as the explanation.
+std::vector<std::optional<std::size_t>> match(const std::vector<const Incident*>& open,
+                                              const std::vector<Problem>& problems);
+
+// Puts back what a raised incident's evidence tells of the last reading before a restart.
+void recall(const Incident& incident, DeviceMemory& memory);
+
+}  // namespace frisket::incidents
