@@ -1,0 +1,194 @@
+#include "daemon/client/answers.h"
+
+#include "daemon/client/display.h"
+
+namespace frisket::client {
+namespace {
+
+// The decoded value, unless something was wrong with the answer's shape.
+template <class T>
+Result<T> checked(T value, const Shape& shape) {
+  if (shape.error()) return *shape.error();
+  return value;
+}
+
+Condition condition(const Fields& fields) {
+  Condition out;
+  out.keyword = fields.text("keyword");
+  out.severity = fields.severity("severity");
+  out.training = fields.text("training");
+  out.subunit = fields.text("subunit");
+  out.place = fields.text("place");
+  out.since = fields.moment("since");
+  for (const Fields& witness : fields.objects("witnesses"))
+    out.witnesses.push_back({witness.text("source"), witness.text("says")});
+  return out;
+}
+
+std::vector<Condition> conditions(const Fields& fields, const char* key) {
+  std::vector<Condition> out;
+  for (const Fields& each : fields.objects(key)) out.push_back(condition(each));
+  return out;
+}
+
+Supply supply(const Fields& fields) {
+  Supply out;
+  out.index = fields.whole("index");
+  out.type = fields.text("type");
+  out.supply_class = fields.text("class");
+  out.colorant = fields.text("colorant");
+  out.description = fields.text("description");
+  out.part = fields.text("part");
+  out.percent = fields.number("percent");
+  out.low = fields.flag("low");
+  out.level = fields.text("level");
+  if (fields.has("days_left")) {
+    const Fields days = fields.object("days_left");
+    out.days_left = DaysLeft{days.number("p10"), days.number("p50"), days.number("p90")};
+  }
+  return out;
+}
+
+std::vector<Tray> trays(const Fields& fields, const char* key) {
+  std::vector<Tray> out;
+  for (const Fields& each : fields.objects(key)) {
+    Tray tray;
+    tray.index = each.whole("index");
+    tray.name = each.text("name");
+    tray.media = each.text("media");
+    tray.percent = each.number("percent");
+    tray.level = each.text("level");
+    tray.empty = each.flag("empty");
+    tray.full = each.flag("full");
+    tray.remaining = each.whole("remaining");
+    tray.capacity = each.whole("capacity");
+    tray.unit = each.text("unit");
+    tray.status = each.text("status");
+    out.push_back(tray);
+  }
+  return out;
+}
+
+Device device(const Fields& fields) {
+  fields.require("name");
+  Device out;
+  out.name = fields.text("name");
+  out.address = fields.text("address");
+  out.site = fields.text("site");
+  out.location = fields.text("location");
+  out.state = fields.text("state");
+  out.detail = fields.text("detail");
+  out.maker = fields.text("maker");
+  out.model = fields.text("model");
+  out.serial = fields.text("serial");
+  out.impressions = fields.whole("impressions");
+  out.last_reading_at = fields.moment("last_reading_at");
+  for (const Fields& each : fields.objects("supplies")) out.supplies.push_back(supply(each));
+  out.inputs = trays(fields, "inputs");
+  out.outputs = trays(fields, "outputs");
+  for (const Fields& each : fields.objects("covers"))
+    out.covers.push_back({each.whole("index"), each.text("name"), each.flag("open")});
+  out.console = fields.texts("console");
+  for (const Fields& each : fields.objects("lights"))
+    out.lights.push_back({each.text("name"), each.text("color"), each.text("shows")});
+  out.conditions = conditions(fields, "conditions");
+  return out;
+}
+
+Incident incident(const Fields& fields) {
+  fields.require("id");
+  fields.require("severity");
+  Incident out;
+  out.id = fields.text("id");
+  out.kind = fields.text("kind");
+  out.device = fields.text("device");
+  out.queue = fields.text("queue");
+  out.site = fields.text("site");
+  out.location = fields.text("location");
+  out.subunit = fields.text("subunit");
+  out.place = fields.text("place");
+  out.severity = fields.severity("severity").value_or(Severity::warning);
+  out.state = fields.text("state");
+  out.operator_state = fields.text("operator");
+  out.training = fields.text("training");
+  out.raised_at = fields.moment("raised_at");
+  out.changed_at = fields.moment("changed_at");
+  out.cleared_at = fields.moment("cleared_at");
+  out.summary = fields.text("summary");
+  out.evidence = conditions(fields, "evidence");
+  const Fields remedy = fields.object("remedy");
+  out.cautions = remedy.texts("cautions");
+  out.steps = remedy.texts("steps");
+  for (const Fields& each : remedy.objects("carry"))
+    out.carry.push_back(
+        {each.text("part"), each.text("maker"), each.text("colorant"), each.whole("count").value_or(1)});
+  return out;
+}
+
+DeviceCounts device_counts(const Fields& devices) {
+  DeviceCounts out;
+  out.total = devices.whole("total").value_or(0);
+  for (std::size_t i = 0; i < std::size(kDeviceStates); ++i)
+    out.by_state[i] = devices.whole(kDeviceStates[i]).value_or(0);
+  return out;
+}
+
+// Decodes each of a list's items.
+template <class T, class Decode>
+Result<std::vector<T>> items(const Json& list, Decode decode) {
+  Shape shape;
+  const Fields fields(list, "", shape);
+  fields.require("items");
+  std::vector<T> out;
+  for (const Fields& item : fields.objects("items")) out.push_back(decode(item));
+  return checked(std::move(out), shape);
+}
+
+}  // namespace
+
+Result<DeviceCounts> device_counts_from(const Json& fleet, const std::string& site) {
+  Shape shape;
+  const Fields fields(fleet, "", shape);
+  fields.require("devices");
+  if (site.empty()) return checked(device_counts(fields.object("devices")), shape);
+  std::optional<DeviceCounts> out;
+  for (const Fields& each : fields.objects("sites"))
+    if (each.text("name") == inert(site)) out = device_counts(each.object("devices"));
+  if (shape.error()) return *shape.error();
+  if (out) return *out;
+  return model::Error{.kind = model::Error::Kind::invalid,
+                      .doing = "looking for the site",
+                      .whom = "",
+                      .what = "no site is called '" + inert(site) + "'"};
+}
+
+Result<std::vector<Device>> devices_from(const Json& list) { return items<Device>(list, device); }
+
+Result<std::vector<FleetSupply>> supplies_from(const Json& list) {
+  return items<FleetSupply>(list, [](const Fields& fields) {
+    return FleetSupply{fields.text("device"), fields.text("site"), fields.text("location"), supply(fields)};
+  });
+}
+
+Result<std::vector<Incident>> incidents_from(const Json& list) { return items<Incident>(list, incident); }
+
+Result<Device> device_from(const Json& answer) {
+  Shape shape;
+  return checked(device(Fields(answer, "", shape)), shape);
+}
+
+Result<Incident> incident_from(const Json& answer) {
+  Shape shape;
+  return checked(incident(Fields(answer, "", shape)), shape);
+}
+
+Result<std::optional<Notice>> notice_from(const Json& event) {
+  Shape shape;
+  const Fields fields(event, "", shape);
+  std::optional<Notice> out;
+  if (fields.has("notice") && fields.has("incident"))
+    out = Notice{fields.text("notice"), fields.moment("at"), incident(fields.object("incident"))};
+  return checked(std::move(out), shape);
+}
+
+}  // namespace frisket::client

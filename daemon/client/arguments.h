@@ -1,0 +1,53 @@
+// The command line, read.
+//
+// Pure but for the environment variable FRISKET_SERVER, which CLI11 reads. One thread.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "daemon/client/exit_status.h"
+#include "probes/model/severity.h"
+
+namespace frisket::client {
+
+enum class Verb { status, devices, device, supplies, incidents, incident, watch };
+
+// Every verb in the order of the help, with what it does.
+struct VerbWords {
+  Verb verb;
+  const char* name;
+  const char* does;
+};
+const std::vector<VerbWords>& verbs();
+
+// What was asked for. Empty texts: not given.
+struct Request {
+  Verb verb = Verb::status;
+  bool json = false;
+  std::string server;
+  std::string subject;  // the device's name, the incident's id
+  std::optional<model::Severity> fail_on;
+  std::optional<model::Severity> severity;
+  std::string site;
+  std::string state;
+  std::string kind;
+  std::string device;
+  bool low = false;
+  bool all = false;
+};
+
+// A request, or what to print instead and how to end: the help and the version on
+// standard output, a usage error on standard error.
+struct Arguments {
+  std::optional<Request> request;
+  ExitStatus status = ExitStatus::done;
+  std::string out;
+  std::string err;
+};
+
+Arguments read_arguments(int argc, const char* const* argv);
+
+}  // namespace frisket::client

@@ -1,0 +1,188 @@
+#include "daemon/client/table.h"
+#include "daemon/client/views.h"
+#include "daemon/client/words.h"
+
+namespace frisket::client {
+namespace {
+
+using Rows = std::vector<std::vector<Cell>>;
+using Lines = std::vector<std::vector<std::string>>;
+
+// A titled list, its rows indented; nothing where there are no rows. Columns have no
+// titles of their own: each says what it is.
+std::string section(std::string_view name, const std::vector<std::size_t>& least, const Rows& rows,
+                    const Screen& screen) {
+  if (rows.empty()) return "";
+  std::vector<Column> header;
+  for (const std::size_t each : least) header.push_back({"", each});
+  return title(name, screen) + fitted_table(header, rows, screen.width, screen.colour, 2);
+}
+
+std::string state_words(const Device& device) {
+  if (device.state == "attention") return "needs attention";
+  if (device.state == "silent") return "does not answer";
+  return device.state.empty() ? "unknown" : device.state;
+}
+
+std::string last_read_words(const Device& device, const Screen& screen) {
+  if (!device.last_reading_at) return "never";
+  const std::string words = since_words(*device.last_reading_at, screen.now, screen.zone);
+  return *device.last_reading_at > screen.now ? words : words + " ago";
+}
+
+std::string head(const Device& device, const Screen& screen) {
+  std::string out = paragraph(device.name + ": ", state_words(device), screen, tone_of_state(device.state));
+  out += labelled("Detail", device.detail, screen);
+  const std::string site = device.site.empty() ? "" : "site " + device.site;
+  out += labelled("Where", joined({device.location, site}, ", "), screen);
+  const std::string serial = device.serial.empty() ? "" : "serial " + device.serial;
+  out += labelled("Model", joined({joined({device.maker, device.model}, " "), serial}, ", "), screen);
+  out += labelled("Address", device.address, screen);
+  if (device.impressions)
+    out += labelled("Printed", counted_words(*device.impressions, "impression", "impressions"), screen);
+  return out + labelled("Last read", last_read_words(device, screen), screen);
+}
+
+Rows supply_rows(const Device& device) {
+  Rows rows;
+  for (const Supply& each : device.supplies)
+    rows.push_back({{plain(each.index)},
+                    {supply_name(each)},
+                    {bar(each.percent)},
+                    {level_words(each), each.low.value_or(false) ? Tone::warning : Tone::plain},
+                    {days_words(each)},
+                    {each.part}});
+  return rows;
+}
+
+Rows tray_rows(const std::vector<Tray>& trays, std::string (*words)(const Tray&)) {
+  Rows rows;
+  for (const Tray& each : trays)
+    rows.push_back({{plain(each.index)}, {each.name}, {each.media}, {bar(each.percent)}, {words(each)}, {each.status}});
+  return rows;
+}
+
+Rows cover_rows(const Device& device) {
+  Rows rows;
+  for (const Cover& each : device.covers) {
+    const bool open = each.open.value_or(false);
+    const char* word = !each.open ? "not known" : open ? "open" : "closed";
+    rows.push_back({{plain(each.index)}, {each.name}, {word, open ? Tone::minor : Tone::plain}});
+  }
+  return rows;
+}
+
+std::string console(const Device& device, const Screen& screen) {
+  std::string out;
+  for (const std::string& text : device.console) out += paragraph("  ", '"' + text + '"', screen);
+  for (const Light& light : device.lights)
+    if (light.shows != "off")
+      out += paragraph("  ", "light " + joined({light.name, light.color, light.shows}, ", "), screen);
+  return out.empty() ? out : title("Console", screen) + out;
+}
+
+Rows condition_rows(const Device& device, const Screen& screen) {
+  Rows rows;
+  for (const Condition& each : device.conditions) {
+    const std::string severity(each.severity ? model::to_text(*each.severity) : "");
+    rows.push_back({{severity, each.severity ? tone_of(*each.severity) : Tone::plain},
+                    {each.keyword},
+                    {each.place.empty() ? each.subunit : each.place},
+                    {each.since ? "since " + since_words(*each.since, screen.now, screen.zone) : ""}});
+  }
+  return rows;
+}
+
+std::string numbered(const char* part, std::optional<std::int64_t> index) {
+  return std::string(part) + ':' + plain(index);
+}
+
+void tray_lines(Lines& lines, const char* part, const std::vector<Tray>& trays) {
+  for (const Tray& each : trays) {
+    const std::string about = numbered(part, each.index);
+    lines.push_back({about, "name", each.name});
+    lines.push_back({about, "media", each.media});
+    lines.push_back({about, "percent", plain(each.percent)});
+    lines.push_back({about, "level", each.level});
+    if (each.empty) lines.push_back({about, "empty", plain(each.empty)});
+    if (each.full) lines.push_back({about, "full", plain(each.full)});
+    lines.push_back({about, "remaining", plain(each.remaining)});
+    lines.push_back({about, "capacity", plain(each.capacity)});
+    lines.push_back({about, "unit", each.unit});
+    lines.push_back({about, "status", each.status});
+  }
+}
+
+void supply_lines(Lines& lines, const Device& device) {
+  for (const Supply& each : device.supplies) {
+    const std::string about = numbered("supply", each.index);
+    lines.push_back({about, "type", each.type});
+    lines.push_back({about, "class", each.supply_class});
+    lines.push_back({about, "colorant", each.colorant});
+    lines.push_back({about, "description", each.description});
+    lines.push_back({about, "part", each.part});
+    lines.push_back({about, "percent", plain(each.percent)});
+    lines.push_back({about, "level", each.level});
+    lines.push_back({about, "low", plain(each.low)});
+    lines.push_back({about, "days_left_p50", each.days_left ? plain(each.days_left->p50) : ""});
+  }
+}
+
+}  // namespace
+
+std::string device_screen(const Device& device, std::vector<Incident> open, const Screen& screen) {
+  std::string out = head(device, screen);
+  out += console(device, screen);
+  out += section("Supplies", {1, 8, 12, 11, 5, 6}, supply_rows(device), screen);
+  out += section("Trays", {1, 6, 4, 12, 9, 6}, tray_rows(device.inputs, input_words), screen);
+  out += section("Output bins", {1, 6, 4, 12, 9, 6}, tray_rows(device.outputs, output_words), screen);
+  out += section("Covers", {1, 6, 9}, cover_rows(device), screen);
+  out += section("Conditions", {8, 10, 6, 13}, condition_rows(device, screen), screen);
+  out += title("Open incidents", screen);
+  worst_first(open);
+  return out + (open.empty() ? "  none\n" : incident_blocks(open, screen));
+}
+
+std::string device_lines(const Device& device, std::vector<Incident> open) {
+  Lines lines = {{"device", "name", device.name},
+                 {"device", "state", device.state},
+                 {"device", "detail", device.detail},
+                 {"device", "site", device.site},
+                 {"device", "location", device.location},
+                 {"device", "address", device.address},
+                 {"device", "maker", device.maker},
+                 {"device", "model", device.model},
+                 {"device", "serial", device.serial},
+                 {"device", "impressions", plain(device.impressions)},
+                 {"device", "last_reading_at", plain(device.last_reading_at)}};
+  for (std::size_t i = 0; i < device.console.size(); ++i)
+    lines.push_back({"console:" + std::to_string(i + 1), "text", device.console[i]});
+  supply_lines(lines, device);
+  tray_lines(lines, "input", device.inputs);
+  tray_lines(lines, "output", device.outputs);
+  for (const Cover& each : device.covers) {
+    lines.push_back({numbered("cover", each.index), "name", each.name});
+    lines.push_back({numbered("cover", each.index), "open", plain(each.open)});
+  }
+  for (std::size_t i = 0; i < device.conditions.size(); ++i) {
+    const Condition& each = device.conditions[i];
+    const std::string about = "condition:" + std::to_string(i + 1);
+    lines.push_back({about, "keyword", each.keyword});
+    lines.push_back({about, "severity", each.severity ? std::string(model::to_text(*each.severity)) : ""});
+    lines.push_back({about, "subunit", each.subunit});
+    lines.push_back({about, "place", each.place});
+    lines.push_back({about, "since", plain(each.since)});
+  }
+  worst_first(open);
+  for (const Incident& each : open) {
+    const std::string about = "incident:" + each.id;
+    lines.push_back({about, "severity", std::string(model::to_text(each.severity))});
+    lines.push_back({about, "kind", each.kind});
+    lines.push_back({about, "place", each.place});
+    lines.push_back({about, "raised_at", plain(each.raised_at)});
+    lines.push_back({about, "summary", each.summary});
+  }
+  return tab_separated({"about", "field", "value"}, lines);
+}
+
+}  // namespace frisket::client

@@ -1,0 +1,31 @@
+#include "daemon/client/terminal.h"
+
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <string_view>
+
+namespace frisket::client {
+namespace {
+
+std::string_view environment(const char* name) {
+  const char* value = std::getenv(name);
+  return value == nullptr ? std::string_view{} : value;
+}
+
+}  // namespace
+
+Terminal standard_output() {
+  constexpr std::size_t kLeastWidth = 20;
+  Terminal out;
+  out.is_terminal = ::isatty(STDOUT_FILENO) == 1;
+  out.colour = out.is_terminal && environment("NO_COLOR").empty() && environment("TERM") != "dumb";
+  ::winsize size{};
+  if (out.is_terminal && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+    out.width = std::max<std::size_t>(size.ws_col, kLeastWidth);
+  return out;
+}
+
+}  // namespace frisket::client

@@ -1,0 +1,17 @@
+// What standard output is.
+#pragma once
+
+#include <cstddef>
+
+namespace frisket::client {
+
+struct Terminal {
+  bool is_terminal = false;
+  bool colour = false;     // a terminal, and neither NO_COLOR nor TERM=dumb says otherwise
+  std::size_t width = 80;  // columns; at least 20
+};
+
+// Asks the system and the environment once. NO_COLOR counts when it is set and not empty.
+Terminal standard_output();
+
+}  // namespace frisket::client
