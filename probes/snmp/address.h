@@ -1,0 +1,34 @@
+// Where a device is: an IP literal, or a name that is looked up when needed.
+#pragma once
+
+#include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/awaitable.hpp>
+#include <cstdint>
+#include <memory>
+#include <string>
+
+#include "probes/clock/clock.h"
+#include "probes/model/result.h"
+#include "probes/snmp/request_table.h"
+
+namespace frisket::snmp {
+
+class Address {
+ public:
+  Address(std::string host, std::uint16_t port);
+  ~Address();
+
+  // The address to ask. A name is looked up on the first call and after doubt(), and waited
+  // for until `due`; a look-up that takes longer goes on and serves a later call. Until it has
+  // ended, what the name meant before still counts. Fails (silent) when there is no address.
+  boost::asio::awaitable<model::Result<Endpoint>> endpoint(Clock& clock, model::SteadyTime due);
+
+  // The device was silent: the name may mean another address now, or have several.
+  void doubt();
+
+ private:
+  struct State;
+  std::shared_ptr<State> state_;  // shared with a look-up under way
+};
+
+}  // namespace frisket::snmp

@@ -1,0 +1,460 @@
+#include "probes/snmp/decode.h"
+
+#include <algorithm>
+#include <limits>
+#include <optional>
+#include <utility>
+
+namespace frisket::snmp {
+namespace {
+
+using model::Charset;
+using model::DeviceSnapshot;
+
+constexpr std::size_t kMostGaps = 32;
+
+class Gaps {
+ public:
+  explicit Gaps(std::vector<std::string>& texts) : texts_(texts) {}
+
+  void add(std::string text) {
+    if (texts_.size() < kMostGaps) {
+      texts_.push_back(std::move(text));
+    } else if (texts_.size() == kMostGaps) {
+      texts_.emplace_back("and more");
+    }
+  }
+
+ private:
+  std::vector<std::string>& texts_;
+};
+
+// Numbers. The agent's choice among the numeric types is not held against it as long as
+// the value is one that the object may have (many serve counters as INTEGER and the reverse;
+// common practice, no source).
+std::optional<std::int64_t> number_in(const Value& value) {
+  if (const auto* integer = std::get_if<Integer>(&value)) return integer->value;
+  if (const auto* gauge = std::get_if<Gauge32>(&value)) return gauge->value;
+  if (const auto* counter = std::get_if<Counter32>(&value)) return counter->value;
+  if (const auto* ticks = std::get_if<TimeTicks>(&value)) return ticks->value;
+  if (const auto* wide = std::get_if<Counter64>(&value)) {
+    if (wide->value <= static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max())) {
+      return static_cast<std::int64_t>(wide->value);
+    }
+  }
+  return std::nullopt;
+}
+
+template <class T>
+std::optional<T> number_as(const Value& value) {
+  const auto number = number_in(value);
+  if (!number || *number < std::numeric_limits<T>::min() || *number > std::numeric_limits<T>::max()) {
+    return std::nullopt;
+  }
+  return static_cast<T>(*number);
+}
+
+// An OCTET STRING that the standard does not type as localized is plain ASCII on most agents even
+// where the localized ones are in a two-byte charset, and localized on the others.
+bool is_plain_ascii(std::string_view octets) {
+  return std::ranges::all_of(octets, [](char c) { return c >= 0x20 && c <= 0x7e; });
+}
+
+// Reads one value; `gap` is told what is wrong with it.
+template <class T, class Gap>
+std::optional<T> number_or_gap(const Value& value, Gap gap) {
+  if (!present(value)) return std::nullopt;
+  const auto result = number_as<T>(value);
+  if (!result) gap("not a number of its type");
+  return result;
+}
+
+// Whether the standard types the object as localized.
+enum class Localized { no, yes };
+
+template <class Gap>
+std::string text_or_gap(const Value& value, Charset charset, Localized localized, Gap gap) {
+  if (!present(value)) return {};
+  const auto* octets = std::get_if<Octets>(&value);
+  if (octets == nullptr) {
+    gap("not text");
+    return {};
+  }
+  const bool plain = localized == Localized::no && is_plain_ascii(octets->value);
+  return model::decode_text(octets->value, plain ? Charset::ascii : charset);
+}
+
+// One row of a table, its cells by column.
+class RowReader {
+ public:
+  RowReader(const mib::Table& table, const Row& row, Gaps& gaps) : table_(table), row_(row), gaps_(gaps) {}
+
+  std::int32_t index() const { return row_.index; }
+  bool has(std::size_t column) const { return present(row_.cells[column]); }
+
+  template <class T>
+  std::optional<T> number(std::size_t column) {
+    return number_or_gap<T>(row_.cells[column], [&](std::string_view what) { gap(column, what); });
+  }
+
+  std::int32_t integer(std::size_t column, std::int32_t otherwise) {
+    return number<std::int32_t>(column).value_or(otherwise);
+  }
+
+  // Not negative, or nothing: -1 and -2 mean that there is no number.
+  std::optional<std::int32_t> amount(std::size_t column) {
+    const auto value = number<std::int32_t>(column);
+    return value && *value >= 0 ? value : std::nullopt;
+  }
+
+  template <class E>
+  E enumeration(std::size_t column, E otherwise) {
+    return static_cast<E>(integer(column, static_cast<std::int32_t>(otherwise)));
+  }
+
+  model::Level level(std::size_t column) { return model::decode_level(integer(column, -2)); }
+  model::Capacity capacity(std::size_t column) { return model::decode_capacity(integer(column, -2)); }
+
+  model::SubunitStatus status(std::size_t column) {
+    const auto value = number<std::int32_t>(column);
+    return value ? model::SubunitStatus::decode(*value) : model::SubunitStatus{};
+  }
+
+  std::string text(std::size_t column, Charset charset) {
+    return text_or_gap(row_.cells[column], charset, Localized::no, [&](std::string_view what) { gap(column, what); });
+  }
+
+  // For PrtLocalizedDescriptionStringTC and PrtConsoleDescriptionStringTC.
+  std::string localized(std::size_t column, Charset charset) {
+    return text_or_gap(row_.cells[column], charset, Localized::yes, [&](std::string_view what) { gap(column, what); });
+  }
+
+ private:
+  void gap(std::size_t column, std::string_view what) {
+    gaps_.add(std::string(table_.name) + ": " + std::string(table_.columns[column].name) + " of row " +
+              std::to_string(row_.index) + " is " + std::string(what));
+  }
+
+  const mib::Table& table_;
+  const Row& row_;
+  Gaps& gaps_;
+};
+
+void gap(mib::scalar::Id id, std::string_view what, Gaps& gaps) {
+  gaps.add(std::string(mib::object_of(id).name) + " is " + std::string(what));
+}
+
+template <class T>
+std::optional<T> number(const RawReading& raw, mib::scalar::Id id, Gaps& gaps) {
+  return number_or_gap<T>(raw[id], [&](std::string_view what) { gap(id, what, gaps); });
+}
+
+std::string text(const RawReading& raw, mib::scalar::Id id, Charset charset, Gaps& gaps) {
+  return text_or_gap(raw[id], charset, Localized::no, [&](std::string_view what) { gap(id, what, gaps); });
+}
+
+model::System decode_system(const RawReading& raw, Gaps& gaps) {
+  model::System system;
+  // DisplayString is ASCII; what is not falls back as decode_text() says.
+  system.description = text(raw, mib::scalar::sys_descr, Charset::ascii, gaps);
+  if (const auto* id = std::get_if<Oid>(&raw[mib::scalar::sys_object_id])) system.object_id = to_text(*id);
+  system.up_time = number<std::uint32_t>(raw, mib::scalar::sys_up_time, gaps);
+  system.contact = text(raw, mib::scalar::sys_contact, Charset::ascii, gaps);
+  system.name = text(raw, mib::scalar::sys_name, Charset::ascii, gaps);
+  system.location = text(raw, mib::scalar::sys_location, Charset::ascii, gaps);
+  return system;
+}
+
+model::HostStatus decode_host(const RawReading& raw, Gaps& gaps) {
+  model::HostStatus host;
+  host.description = text(raw, mib::scalar::hr_device_descr, Charset::ascii, gaps);
+  if (const auto value = number<std::int32_t>(raw, mib::scalar::hr_device_status, gaps)) {
+    host.device = static_cast<model::HostDeviceStatus>(*value);
+  }
+  if (const auto value = number<std::int32_t>(raw, mib::scalar::hr_printer_status, gaps)) {
+    host.printer = static_cast<model::HostPrinterStatus>(*value);
+  }
+  const auto& errors = raw[mib::scalar::hr_printer_detected_error_state];
+  if (const auto* octets = std::get_if<Octets>(&errors)) {
+    host.errors = model::ErrorBits::decode(octets->value);
+  } else if (present(errors)) {
+    gaps.add("hrPrinterDetectedErrorState is not a string of octets");
+  }
+  return host;
+}
+
+model::General decode_general(const RawReading& raw, Gaps& gaps) {
+  model::General general;
+  general.config_changes = number<std::uint32_t>(raw, mib::scalar::prt_general_config_changes, gaps);
+  general.critical_events = number<std::uint32_t>(raw, mib::scalar::prt_alert_critical_events, gaps);
+  general.all_events = number<std::uint32_t>(raw, mib::scalar::prt_alert_all_events, gaps);
+  general.current_localization =
+      number<std::int32_t>(raw, mib::scalar::prt_general_current_localization, gaps).value_or(0);
+  general.console_localization = number<std::int32_t>(raw, mib::scalar::prt_console_localization, gaps).value_or(0);
+  return general;
+}
+
+struct Charsets {
+  Charset general = Charset::unknown;
+  Charset console = Charset::unknown;
+};
+
+Charset charset_at(const std::vector<model::Localization>& localizations, std::int32_t index) {
+  const auto found = std::ranges::find(localizations, index, &model::Localization::index);
+  return found == localizations.end() ? Charset::unknown : found->charset;
+}
+
+model::Localization decode_localization(RowReader row, const Charsets&) {
+  namespace at = mib::localization;
+  model::Localization localization;
+  localization.index = row.index();
+  localization.language = row.text(at::language, Charset::ascii);
+  localization.country = row.text(at::country, Charset::ascii);
+  localization.charset = row.enumeration(at::character_set, Charset::unknown);
+  return localization;
+}
+
+model::Cover decode_cover(RowReader row, const Charsets& charsets) {
+  namespace at = mib::cover;
+  model::Cover cover;
+  cover.index = row.index();
+  cover.description = row.localized(at::description, charsets.general);
+  cover.status = row.enumeration(at::status, cover.status);
+  return cover;
+}
+
+model::Input decode_input(RowReader row, const Charsets& charsets) {
+  namespace at = mib::input;
+  model::Input input;
+  input.index = row.index();
+  input.type = row.enumeration(at::type, input.type);
+  input.unit = row.enumeration(at::capacity_unit, input.unit);
+  input.max_capacity = row.capacity(at::max_capacity);
+  input.current_level = row.level(at::current_level);
+  input.status = row.status(at::status);
+  input.name = row.text(at::name, charsets.general);
+  input.description = row.localized(at::description, charsets.general);
+  input.media_name = row.text(at::media_name, charsets.general);
+  input.media_type = row.text(at::media_type, charsets.general);
+  input.media_color = row.text(at::media_color, charsets.general);
+  input.media_weight = row.amount(at::media_weight);
+  return input;
+}
+
+model::Output decode_output(RowReader row, const Charsets& charsets) {
+  namespace at = mib::output;
+  model::Output output;
+  output.index = row.index();
+  output.type = row.enumeration(at::type, output.type);
+  output.unit = row.enumeration(at::capacity_unit, output.unit);
+  output.max_capacity = row.capacity(at::max_capacity);
+  output.remaining_capacity = row.level(at::remaining_capacity);
+  output.status = row.status(at::status);
+  output.name = row.text(at::name, charsets.general);
+  output.description = row.localized(at::description, charsets.general);
+  return output;
+}
+
+model::Marker decode_marker(RowReader row, const Charsets&) {
+  namespace at = mib::marker;
+  model::Marker marker;
+  marker.index = row.index();
+  marker.mark_tech = row.enumeration(at::mark_tech, marker.mark_tech);
+  marker.counter_unit = row.enumeration(at::counter_unit, marker.counter_unit);
+  marker.life_count = row.number<std::uint32_t>(at::life_count);
+  marker.power_on_count = row.number<std::uint32_t>(at::power_on_count);
+  marker.status = row.status(at::status);
+  return marker;
+}
+
+model::Colorant decode_colorant(RowReader row, const Charsets& charsets) {
+  namespace at = mib::colorant;
+  model::Colorant colorant;
+  colorant.index = row.index();
+  colorant.marker_index = row.integer(at::marker_index, 0);
+  colorant.role = row.enumeration(at::role, colorant.role);
+  colorant.value = row.text(at::value, charsets.general);
+  return colorant;
+}
+
+model::Supply decode_supply(RowReader row, const Charsets& charsets) {
+  namespace at = mib::supply;
+  model::Supply supply;
+  supply.index = row.index();
+  supply.marker_index = row.integer(at::marker_index, 0);
+  supply.colorant_index = row.integer(at::colorant_index, 0);
+  supply.supply_class = row.enumeration(at::supply_class, supply.supply_class);
+  supply.type = row.enumeration(at::type, supply.type);
+  supply.description = row.localized(at::description, charsets.general);
+  supply.unit = row.enumeration(at::unit, supply.unit);
+  supply.max_capacity = row.capacity(at::max_capacity);
+  supply.level = row.level(at::level);
+  return supply;
+}
+
+model::MediaPath decode_media_path(RowReader row, const Charsets& charsets) {
+  namespace at = mib::media_path;
+  model::MediaPath path;
+  path.index = row.index();
+  path.type = row.enumeration(at::type, path.type);
+  path.description = row.localized(at::description, charsets.general);
+  path.max_speed = row.amount(at::max_speed);
+  path.speed_unit = row.enumeration(at::speed_unit, path.speed_unit);
+  path.status = row.status(at::status);
+  return path;
+}
+
+model::Channel decode_channel(RowReader row, const Charsets& charsets) {
+  namespace at = mib::channel;
+  model::Channel channel;
+  channel.index = row.index();
+  channel.type = row.enumeration(at::type, channel.type);
+  channel.protocol_version = row.text(at::protocol_version, charsets.general);
+  channel.state = row.enumeration(at::state, channel.state);
+  channel.status = row.status(at::status);
+  channel.information = row.text(at::information, charsets.general);
+  channel.current_job_language = row.integer(at::current_job_language, 0);
+  channel.default_page_language = row.integer(at::default_page_language, 0);
+  return channel;
+}
+
+model::Interpreter decode_interpreter(RowReader row, const Charsets& charsets) {
+  namespace at = mib::interpreter;
+  model::Interpreter interpreter;
+  interpreter.index = row.index();
+  interpreter.family = row.enumeration(at::lang_family, interpreter.family);
+  interpreter.level = row.text(at::lang_level, charsets.general);
+  interpreter.language_version = row.text(at::lang_version, charsets.general);
+  interpreter.description = row.localized(at::description, charsets.general);
+  interpreter.version = row.text(at::version, charsets.general);
+  return interpreter;
+}
+
+model::ConsoleLine decode_console_line(RowReader row, const Charsets& charsets) {
+  model::ConsoleLine line;
+  line.index = row.index();
+  line.text = row.localized(mib::console_line::text, charsets.console);
+  return line;
+}
+
+model::ConsoleLight decode_console_light(RowReader row, const Charsets& charsets) {
+  namespace at = mib::console_light;
+  model::ConsoleLight light;
+  light.index = row.index();
+  light.description = row.localized(at::description, charsets.console);
+  light.color = row.enumeration(at::color, light.color);
+  light.on_time = row.integer(at::on_time, 0);
+  light.off_time = row.integer(at::off_time, 0);
+  return light;
+}
+
+// A row that went while it was read has lost cells; without these three it says nothing.
+bool is_whole_alert(const RowReader& row) {
+  namespace at = mib::alert;
+  return row.has(at::severity) && row.has(at::group) && row.has(at::code);
+}
+
+model::Alert decode_alert(RowReader row, const Charsets& charsets) {
+  namespace at = mib::alert;
+  model::Alert alert;
+  alert.index = row.index();
+  alert.severity = row.enumeration(at::severity, alert.severity);
+  alert.training = row.enumeration(at::training, alert.training);
+  alert.group = row.enumeration(at::group, alert.group);
+  alert.group_index = row.integer(at::group_index, alert.group_index);
+  alert.location = row.integer(at::location, alert.location);
+  alert.code = row.enumeration(at::code, alert.code);
+  alert.description = row.localized(at::description, charsets.general);
+  alert.time = row.number<std::uint32_t>(at::time);
+  return alert;
+}
+
+bool every_row(const RowReader&) { return true; }
+
+// Fills one list of the snapshot from one table, or from the reading before.
+class TableDecoder {
+ public:
+  TableDecoder(const RawReading& raw, const DeviceSnapshot* before, DeviceSnapshot& into, Gaps& gaps)
+      : raw_(raw), before_(before), into_(into), gaps_(gaps) {}
+
+  Charsets charsets;
+
+  template <class T>
+  void list(mib::TableId id, std::vector<T> DeviceSnapshot::*member, T (*decode_row)(RowReader, const Charsets&),
+            bool (*usable)(const RowReader&) = every_row) {
+    const auto& table = mib::table(id);
+    const auto& read = raw_[id];
+    for (const auto& note : read.notes) gaps_.add(note);
+    if (!read.complete && before_ != nullptr) {
+      gaps_.add(std::string(table.name) + ": shown as in the reading before");
+      into_.*member = before_->*member;
+      return;
+    }
+    auto& list = into_.*member;
+    list.reserve(read.rows.size());
+    for (const auto& row : read.rows) {
+      const RowReader reader(table, row, gaps_);
+      if (usable(reader)) {
+        list.push_back(decode_row(reader, charsets));
+      } else {
+        gaps_.add(std::string(table.name) + ": row " + std::to_string(row.index) + " is incomplete and was left out");
+      }
+    }
+  }
+
+ private:
+  const RawReading& raw_;
+  const DeviceSnapshot* before_;
+  DeviceSnapshot& into_;
+  Gaps& gaps_;
+};
+
+void name_colorants(DeviceSnapshot& snapshot) {
+  for (auto& supply : snapshot.supplies) {
+    if (supply.colorant_index == 0) continue;
+    const auto found = std::ranges::find(snapshot.colorants, supply.colorant_index, &model::Colorant::index);
+    if (found != snapshot.colorants.end()) supply.colorant = found->value;
+  }
+}
+
+}  // namespace
+
+bool RawReading::empty() const {
+  return std::ranges::none_of(scalars, present) &&
+         std::ranges::all_of(tables, [](const TableRows& table) { return table.rows.empty(); });
+}
+
+model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot* before) {
+  using mib::TableId;
+  DeviceSnapshot snapshot;
+  Gaps gaps(snapshot.gaps);
+  for (const auto& note : raw.notes) gaps.add(note);
+  snapshot.system = decode_system(raw, gaps);
+  snapshot.host = decode_host(raw, gaps);
+  snapshot.general = decode_general(raw, gaps);
+
+  TableDecoder tables(raw, before, snapshot, gaps);
+  tables.list(TableId::localizations, &DeviceSnapshot::localizations, decode_localization);
+  tables.charsets.general = charset_at(snapshot.localizations, snapshot.general.current_localization);
+  tables.charsets.console = charset_at(snapshot.localizations, snapshot.general.console_localization);
+  const auto charset = tables.charsets.general;
+  snapshot.general.printer_name = text(raw, mib::scalar::prt_general_printer_name, charset, gaps);
+  snapshot.general.serial_number = text(raw, mib::scalar::prt_general_serial_number, charset, gaps);
+
+  tables.list(TableId::covers, &DeviceSnapshot::covers, decode_cover);
+  tables.list(TableId::inputs, &DeviceSnapshot::inputs, decode_input);
+  tables.list(TableId::outputs, &DeviceSnapshot::outputs, decode_output);
+  tables.list(TableId::markers, &DeviceSnapshot::markers, decode_marker);
+  tables.list(TableId::colorants, &DeviceSnapshot::colorants, decode_colorant);
+  tables.list(TableId::supplies, &DeviceSnapshot::supplies, decode_supply);
+  tables.list(TableId::media_paths, &DeviceSnapshot::media_paths, decode_media_path);
+  tables.list(TableId::channels, &DeviceSnapshot::channels, decode_channel);
+  tables.list(TableId::interpreters, &DeviceSnapshot::interpreters, decode_interpreter);
+  tables.list(TableId::console, &DeviceSnapshot::console, decode_console_line);
+  tables.list(TableId::lights, &DeviceSnapshot::lights, decode_console_light);
+  tables.list(TableId::alerts, &DeviceSnapshot::alerts, decode_alert, is_whole_alert);
+  name_colorants(snapshot);
+  return snapshot;
+}
+
+}  // namespace frisket::snmp

@@ -1,0 +1,38 @@
+// From what an agent answered to what the device says: raw values to the model.
+//
+// Whatever the values are, the result is bounded and valid: what is missing stays
+// absent, what has the wrong type is left out and noted among the gaps, numbers that no edition
+// of the standards lists survive as they are. Pure; any thread.
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "probes/model/device.h"
+#include "probes/snmp/pdu.h"
+#include "probes/snmp/printer_mib.h"
+#include "probes/snmp/table_walk.h"
+
+namespace frisket::snmp {
+
+// Everything that one poll brought, as it came.
+struct RawReading {
+  std::array<Value, mib::scalars.size()> scalars;
+  std::array<TableRows, mib::tables.size()> tables;
+  std::vector<std::string> notes;  // in words for a person
+
+  const Value& operator[](mib::scalar::Id id) const { return scalars[id]; }
+  const TableRows& operator[](mib::TableId id) const { return tables[static_cast<std::size_t>(id)]; }
+  TableRows& operator[](mib::TableId id) { return tables[static_cast<std::size_t>(id)]; }
+
+  // Whether there is any value in it at all.
+  bool empty() const;
+};
+
+// `before` is the last reading of the same device, or null: a table that was interrupted
+// this time is taken from there, with a gap that says so, so that a lost datagram does not look
+// like an alert that cleared.
+model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot* before);
+
+}  // namespace frisket::snmp

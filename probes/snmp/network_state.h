@@ -1,0 +1,121 @@
+// The inside of Network: sockets, the request table, the loops. Only network.cpp and
+// exchange.cpp include this.
+#pragma once
+
+#include <array>
+#include <boost/asio/ip/udp.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "probes/model/result.h"
+#include "probes/snmp/codec.h"
+#include "probes/snmp/network.h"
+#include "probes/snmp/request_table.h"
+
+namespace frisket::snmp {
+
+enum class Count : std::size_t {
+  sent,
+  retransmitted,
+  send_failed,
+  received,
+  answered,
+  dropped_malformed,
+  dropped_unknown_id,
+  dropped_wrong_source,
+  dropped_wrong_version,
+  dropped_wrong_community,
+  dropped_not_a_response,
+  timed_out,
+  receive_failed,
+  last = receive_failed,
+};
+inline constexpr std::array<std::string_view, static_cast<std::size_t>(Count::last) + 1> kCountNames{
+    "sent",
+    "retransmitted",
+    "send_failed",
+    "received",
+    "answered",
+    "dropped_malformed",
+    "dropped_unknown_id",
+    "dropped_wrong_source",
+    "dropped_wrong_version",
+    "dropped_wrong_community",
+    "dropped_not_a_response",
+    "timed_out",
+    "receive_failed",
+};
+
+// A request under way. Lives in the frame of the coroutine that waits for it.
+struct PendingRequest final : RequestTable::Entry {
+  using Entry::Entry;
+
+  const config::Credential* credential = nullptr;
+  std::string message;
+  std::string send_error;  // why this machine could not send, when it could not
+  std::optional<model::Result<Response>> outcome;
+  boost::asio::steady_timer* bell = nullptr;  // cancelled when there is an outcome
+};
+
+struct Network::State : std::enable_shared_from_this<Network::State> {
+  State(boost::asio::any_io_executor on, Clock& with, config::Polling how);
+
+  // Puts the request on the wire, or in line when too many are outstanding. Its outcome
+  // comes later through the bell, or is there at once when it cannot be sent at all.
+  void start(PendingRequest& pending, const Request& request);
+
+  // Forgets the request; nothing if it has ended already.
+  void forget(PendingRequest& pending);
+
+  void stop();
+
+  boost::asio::any_io_executor executor;
+  Clock& clock;
+  config::Polling polling;
+  Codec codec;
+  RequestTable table;
+  std::deque<PendingRequest*> in_line;
+  std::array<std::uint64_t, kCountNames.size()> counts{};
+  bool stopped = false;
+
+  void count(Count what) { ++counts[static_cast<std::size_t>(what)]; }
+
+  // Sockets.
+  struct Family {
+    explicit Family(const boost::asio::any_io_executor& executor) : socket(executor) {}
+    boost::asio::ip::udp::socket socket;
+  };
+  Family v4;
+  Family v6;
+
+ private:
+  struct Buffers;
+
+  Family* family_of(const Endpoint& peer, std::string& error);
+  void await_readable(Family& family);
+  void drain(Family& family);
+  void on_datagram(std::span<unsigned char> datagram, const Endpoint& source);
+  void send(PendingRequest& pending);
+  void send_first(PendingRequest& pending);
+  void admit();
+  void finish(PendingRequest& pending, model::Result<Response> outcome);
+  void give_up(PendingRequest& pending);
+
+  // The one coroutine that waits for the earliest deadline.
+  void keep_deadlines();
+  boost::asio::awaitable<void> watch_deadlines(std::shared_ptr<State> self);
+  std::unique_ptr<Sleeper> sleeper_;
+  std::optional<model::SteadyTime> awaited_;  // what the watch sleeps until; nothing: idle
+  bool watching_ = false;
+
+  std::shared_ptr<Buffers> buffers_;
+};
+
+}  // namespace frisket::snmp
