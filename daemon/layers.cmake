@@ -25,7 +25,8 @@ frisket_layer(frisket_http FOLDER daemon/http
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 include(daemon/http/page/embed.cmake)
-frisket_embed(frisket_http daemon/http/page index.html page.css page.js)
+frisket_embed(frisket_http daemon/http/page
+  index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES exec_hook.cpp

@@ -9,24 +9,67 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
 #include "config/config.h"
+#include "daemon/http/event_log.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
 
 namespace frisket::http {
 
+// A part of a list: at most `limit` items that come after the item with the key `after`.
+struct Window {
+  std::size_t limit = 1000;
+  std::string after;  // empty: from the start
+};
+
+struct Slice {
+  std::string items;                // JSON objects with commas between them
+  std::optional<std::string> next;  // the key to continue after; nothing at the end of the list
+};
+
+// Empty sets let everything through.
+struct DeviceFilter {
+  std::set<std::string> names;
+  std::set<std::string> sites;
+  std::set<incidents::DeviceState> states;
+};
+
+struct SupplyFilter {
+  DeviceFilter device;
+  std::optional<bool> low;
+};
+
+struct IncidentFilter {
+  std::set<incidents::Incident::State> states;
+  std::set<incidents::Incident::Operator> operator_states;
+  std::set<model::Severity> severities;
+  std::set<std::string> sites;
+  std::set<std::string> kinds;
+  std::set<std::string> devices;
+};
+
 class FleetBoard {
  public:
-  FleetBoard();
+  struct Bounds {
+    std::size_t cleared = 2000;  // cleared incidents kept, the newest
+    EventLog::Bounds events;
+  };
+
+  FleetBoard();                                // the event ids of each run differ
+  FleetBoard(std::string run, Bounds bounds);  // for tests: known ids, small bounds
   ~FleetBoard();
+
+  // ---- What the service calls.
 
   // The set of devices and sites; forgets devices that are gone.
   void configure(const config::Config& config);
 
-  // One device's state after a reading.
+  // One device's state after a reading. A device that is not configured changes nothing.
   void publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at);
 
   // One incident's change; also goes to every event stream, in order.
@@ -45,10 +88,26 @@ class FleetBoard {
   // Asked at each /v1/health request.
   void set_health_source(std::function<Health()> source);
 
-  struct State;
-  State& state() { return *state_; }
+  // ---- What the routes call. Texts are JSON.
+
+  std::string fleet(model::WallTime now) const;
+  std::string health(model::WallTime now) const;
+
+  // In order of name; the key is the name.
+  Slice devices(const DeviceFilter& filter, const Window& window) const;
+  std::optional<std::string> device(const std::string& name) const;
+
+  // In order of device and row; the key is "name/row".
+  Slice supplies(const SupplyFilter& filter, const Window& window) const;
+
+  // In the order in which they were raised; the key is an opaque number.
+  Slice incidents(const IncidentFilter& filter, const Window& window) const;
+  std::optional<std::string> incident(const std::string& id) const;
+
+  EventLog& events();
 
  private:
+  struct State;
   std::unique_ptr<State> state_;
 };
 

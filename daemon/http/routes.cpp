@@ -1,1 +1,234 @@
-// placeholder: replaced by the layer's owner
+#include "daemon/http/routes.h"
+
+#include <algorithm>
+#include <array>
+#include <string>
+
+#include "daemon/http/page_files.h"
+#include "daemon/http/parameters.h"
+#include "daemon/http/target.h"
+#include "daemon/json/forms.h"
+
+namespace frisket::http {
+namespace {
+
+using incidents::DeviceState;
+using incidents::Incident;
+using model::Severity;
+
+constexpr std::array kDeviceStates = {DeviceState::ready,   DeviceState::busy,   DeviceState::attention,
+                                      DeviceState::stopped, DeviceState::silent, DeviceState::unknown};
+constexpr std::array kIncidentStates = {Incident::State::raised, Incident::State::cleared};
+constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Operator::ack, Incident::Operator::shelved,
+                                        Incident::Operator::closed};
+constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
+
+// What a handler is given.
+struct Call {
+  const Request& request;
+  const Target& target;
+  FleetBoard& board;
+  std::string_view argument;  // what stands for the {} of the path; empty without one
+  Parameters parameters;
+};
+
+constexpr std::string_view kJson = "application/json";
+
+Response bad_request(const Call& call) { return problem(400, *call.parameters.why(), call.target.path); }
+
+Response list_response(Slice slice) {
+  std::string body = R"({"items":[)";
+  body.reserve(body.size() + slice.items.size() + 64);
+  body += slice.items;
+  body += R"(],"next":)";
+  body += slice.next ? json::text_of(*slice.next) : "null";
+  body += '}';
+  return make_response(200, kJson, std::move(body));
+}
+
+Response get_health(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  return make_response(200, kJson, call.board.health(call.request.now));
+}
+
+Response get_fleet(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  return make_response(200, kJson, call.board.fleet(call.request.now));
+}
+
+Response get_devices(Call& call) {
+  auto& parameters = call.parameters;
+  parameters.allow({"state", "site", "limit", "after"});
+  DeviceFilter filter;
+  filter.states = parameters.words("state", kDeviceStates);
+  filter.sites = parameters.texts("site");
+  const auto window = parameters.window();
+  if (parameters.why()) return bad_request(call);
+  return list_response(call.board.devices(filter, window));
+}
+
+Response get_device(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  auto form = call.board.device(std::string(call.argument));
+  if (!form) return problem(404, "no device of this name is configured", call.target.path);
+  return make_response(200, kJson, std::move(*form));
+}
+
+Response get_supplies(Call& call) {
+  auto& parameters = call.parameters;
+  parameters.allow({"device", "site", "low", "limit", "after"});
+  SupplyFilter filter;
+  filter.device.names = parameters.texts("device");
+  filter.device.sites = parameters.texts("site");
+  filter.low = parameters.flag("low");
+  const auto window = parameters.window();
+  if (parameters.why()) return bad_request(call);
+  return list_response(call.board.supplies(filter, window));
+}
+
+Response get_incidents(Call& call) {
+  auto& parameters = call.parameters;
+  parameters.allow({"state", "operator", "severity", "site", "kind", "device", "limit", "after"});
+  IncidentFilter filter;
+  filter.states = parameters.words("state", kIncidentStates);
+  filter.operator_states = parameters.words("operator", kOperatorStates);
+  filter.severities = parameters.words("severity", kSeverities);
+  filter.sites = parameters.texts("site");
+  filter.kinds = parameters.texts("kind");
+  filter.devices = parameters.texts("device");
+  const auto window = parameters.window();
+  const bool is_number = std::ranges::all_of(window.after, [](char c) { return c >= '0' && c <= '9'; });
+  if (!is_number) parameters.refuse("parameter after is no cursor of this list");
+  if (parameters.why()) return bad_request(call);
+  return list_response(call.board.incidents(filter, window));
+}
+
+Response get_incident(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  auto form = call.board.incident(std::string(call.argument));
+  if (!form) return problem(404, "no incident with this id is known, or it was cleared long ago", call.target.path);
+  return make_response(200, kJson, std::move(*form));
+}
+
+// A reader that names no event begins with what happens next. The first line of all gives it
+// an id to come back with, even if nothing happens before the line breaks.
+Response get_events(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  auto& events = call.board.events();
+  const auto& seen = call.request.last_event_id;
+  const auto position = seen ? events.position_of(*seen) : events.newest();
+  std::string preface = "retry: 2000\n";
+  if (position) {
+    preface += "id: " + events.id_of(*position) + "\n\n";
+  } else {
+    const json::Json data = {{"last_event_id", *seen}, {"detail", "events between are no longer kept: read the lists"}};
+    preface += event_text(events.id_of(events.newest()), "gap", json::text_of(data));
+  }
+  auto response = make_response(200, "text/event-stream", std::move(preface));
+  response.follow = EventFollow{position.value_or(events.newest())};
+  return response;
+}
+
+std::string_view content_type_of(std::string_view name) {
+  if (name.ends_with(".html")) return "text/html; charset=utf-8";
+  if (name.ends_with(".css")) return "text/css; charset=utf-8";
+  if (name.ends_with(".js")) return "text/javascript; charset=utf-8";
+  if (name.ends_with(".svg")) return "image/svg+xml";
+  return "application/octet-stream";
+}
+
+Response page_file(const Call& call, std::string_view name) {
+  const auto files = page_files();
+  const auto file = std::ranges::find(files, name, &PageFile::name);
+  if (file == files.end()) return problem(404, "the page has no such file", call.target.path);
+  return make_response(200, content_type_of(name), std::string(file->content));
+}
+
+Response get_page(Call& call) { return page_file(call, "index.html"); }
+Response get_page_file(Call& call) { return page_file(call, call.argument); }
+
+struct Route {
+  std::string_view method;  // GET answers HEAD too
+  std::string_view path;
+  Response (*handle)(Call&);
+};
+
+constexpr std::array kRoutes = {
+    Route{"GET", "/", get_page},
+    Route{"GET", "/page/{file}", get_page_file},
+    Route{"GET", "/v1/health", get_health},
+    Route{"GET", "/v1/fleet", get_fleet},
+    Route{"GET", "/v1/devices", get_devices},
+    Route{"GET", "/v1/devices/{name}", get_device},
+    Route{"GET", "/v1/supplies", get_supplies},
+    Route{"GET", "/v1/incidents", get_incidents},
+    Route{"GET", "/v1/incidents/{id}", get_incident},
+    Route{"GET", "/v1/events", get_events},
+};
+
+// Whether the segments fit the path; if so, what stands for its {}.
+std::optional<std::string_view> match(std::string_view path, const std::vector<std::string>& segments) {
+  std::string_view argument;
+  path.remove_prefix(1);
+  for (const auto& segment : segments) {
+    const auto slash = path.find('/');
+    const auto expected = path.substr(0, slash);
+    if (expected.starts_with('{') && !segment.empty())
+      argument = segment;
+    else if (expected != segment)
+      return std::nullopt;
+    path.remove_prefix(slash == path.npos ? path.size() : slash + 1);
+    // Too many segments fail above: nothing matches the empty rest but an empty segment.
+    if (slash == path.npos && &segment != &segments.back()) return std::nullopt;
+  }
+  if (!path.empty()) return std::nullopt;
+  return argument;
+}
+
+Response route(const Request& request, const Target& target, FleetBoard& board) {
+  std::string allowed;
+  for (const auto& candidate : kRoutes) {
+    const auto argument = match(candidate.path, target.segments);
+    if (!argument) continue;
+    const bool is_head = request.method == "HEAD" && candidate.method == "GET";
+    if (request.method == candidate.method || is_head) {
+      Call call{request, target, board, *argument, Parameters(target)};
+      return candidate.handle(call);
+    }
+    allowed.append(allowed.empty() ? "" : ", ").append(candidate.method);
+    if (candidate.method == "GET") allowed += ", HEAD";
+  }
+  if (allowed.empty()) return problem(404, "nothing is served under this path", target.path);
+  auto response = problem(405, "this path takes " + allowed, target.path);
+  response.fields.emplace_back("Allow", allowed);
+  return response;
+}
+
+}  // namespace
+
+Response respond(const Request& request, FleetBoard& board, const HostRule& hosts) {
+  const auto finish = [&](Response response) {
+    response.head_only = request.method == "HEAD";
+    return response;
+  };
+  const auto target = parse_target(request.target);
+  if (!target) return finish(problem(400, target.error().what, ""));
+  const auto& host = target->authority ? target->authority : request.host;
+  if (host && !is_our_host(*host, hosts))
+    return finish(problem(421, "this service does not go by that name", target->path));
+  return finish(route(request, *target, board));
+}
+
+std::vector<RouteName> route_names() {
+  std::vector<RouteName> names;
+  names.reserve(kRoutes.size());
+  for (const auto& candidate : kRoutes) names.push_back({candidate.method, candidate.path});
+  return names;
+}
+
+}  // namespace frisket::http

@@ -1,0 +1,82 @@
+#include "daemon/http/device_entry.h"
+
+#include "daemon/json/forms.h"
+
+namespace frisket::http {
+namespace {
+
+using incidents::DeviceStatus;
+
+bool same_snapshot(const DeviceStatus& a, const DeviceStatus& b) {
+  if (a.snapshot == b.snapshot) return true;
+  return a.snapshot && b.snapshot && *a.snapshot == *b.snapshot;
+}
+
+bool same_state(const DeviceStatus& a, const DeviceStatus& b) {
+  return a.state == b.state && a.reach == b.reach && a.detail == b.detail && a.conditions == b.conditions;
+}
+
+// What a person looks at, as opposed to counters.
+bool looks_the_same(const DeviceStatus& a, const DeviceStatus& b) {
+  if (a.snapshot == b.snapshot) return true;
+  if (!a.snapshot || !b.snapshot) return false;
+  const auto& x = *a.snapshot;
+  const auto& y = *b.snapshot;
+  return x.supplies == y.supplies && x.inputs == y.inputs && x.outputs == y.outputs && x.covers == y.covers &&
+         x.console == y.console && x.lights == y.lights && x.alerts == y.alerts && x.gaps == y.gaps;
+}
+
+}  // namespace
+
+void DeviceEntry::configure(const config::Device& device) {
+  if (device == device_) return;
+  device_ = device;
+  stale_ = true;
+}
+
+bool DeviceEntry::publish(const DeviceStatus& status) {
+  const bool same = same_state(status, status_);
+  const bool changed = !same || !looks_the_same(status, status_);
+  const bool only_time = same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
+  status_ = status;
+  if (stale_) return changed;
+  // The usual poll brings nothing new but its time, which always has the same length.
+  if (only_time) {
+    const auto time = model::to_rfc3339(*status.last_reading_at);
+    form_.replace(time_place_, time.size(), time);
+  } else {
+    stale_ = true;
+  }
+  return changed;
+}
+
+const std::string& DeviceEntry::form() const {
+  refresh();
+  return form_;
+}
+
+const std::vector<DeviceEntry::SupplyItem>& DeviceEntry::supplies() const {
+  refresh();
+  return supplies_;
+}
+
+void DeviceEntry::refresh() const {
+  if (!stale_) return;
+  const auto form = json::device_form(device_, status_);
+  form_ = json::text_of(form);
+  time_place_ = 0;
+  if (status_.last_reading_at) {
+    // The first such key: texts cannot imitate it, since their quotes are escaped.
+    constexpr std::string_view kKey = "\"last_reading_at\":\"";
+    if (const auto place = form_.find(kKey); place != std::string::npos) time_place_ = place + kKey.size();
+  }
+  supplies_.clear();
+  for (const auto& supply : form.at("supplies")) {
+    json::Json item = {{"device", device_.name}, {"site", device_.site}, {"location", device_.location}};
+    for (const auto& [key, value] : supply.items()) item[key] = value;
+    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(item)});
+  }
+  stale_ = false;
+}
+
+}  // namespace frisket::http

@@ -1,0 +1,50 @@
+// One device as the board keeps it: its state, and its JSON made when first asked for.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "config/config.h"
+#include "daemon/incidents/correlator.h"
+
+namespace frisket::http {
+
+class DeviceEntry {
+ public:
+  explicit DeviceEntry(config::Device device) : device_(std::move(device)) {}
+
+  // A change of its configuration.
+  void configure(const config::Device& device);
+
+  // Takes the state after a reading. True if anything but counters and times differs from
+  // before, so that somebody who looks at the device wants to look again.
+  bool publish(const incidents::DeviceStatus& status);
+
+  const config::Device& device() const { return device_; }
+  incidents::DeviceState state() const { return status_.state; }
+
+  // As GET /v1/devices/{name} gives it. Valid until the entry changes.
+  const std::string& form() const;
+
+  // As GET /v1/supplies lists them, in order of row.
+  struct SupplyItem {
+    std::int32_t index = 0;
+    bool low = false;
+    std::string form;
+  };
+  const std::vector<SupplyItem>& supplies() const;
+
+ private:
+  void refresh() const;
+
+  config::Device device_;
+  incidents::DeviceStatus status_;
+
+  mutable bool stale_ = true;
+  mutable std::string form_;
+  mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
+  mutable std::vector<SupplyItem> supplies_;
+};
+
+}  // namespace frisket::http

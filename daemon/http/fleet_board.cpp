@@ -1,0 +1,211 @@
+#include "daemon/http/fleet_board.h"
+
+#include <charconv>
+#include <random>
+#include <utility>
+
+#include "daemon/http/device_entry.h"
+#include "daemon/http/fleet_summary.h"
+#include "daemon/http/incident_shelf.h"
+#include "daemon/json/forms.h"
+
+namespace frisket::http {
+
+struct FleetBoard::State {
+  State(std::string run, Bounds bounds) : incidents(bounds.cleared), events(std::move(run), bounds.events) {}
+
+  std::vector<config::Site> sites;
+  std::map<std::string, DeviceEntry> devices;
+  IncidentShelf incidents;
+  EventLog events;
+  std::function<Health()> health;
+  std::string summary;  // of the fleet, without its time; empty: to be made again
+};
+
+namespace {
+
+std::string new_run() {
+  std::random_device source;
+  std::string digits(8, '0');
+  auto [end, error] = std::to_chars(digits.data(), digits.data() + digits.size(), source(), 16);
+  digits.resize(static_cast<std::size_t>(end - digits.data()));
+  return digits;
+}
+
+template <class T>
+bool lets_through(const std::set<T>& wanted, const T& value) {
+  return wanted.empty() || wanted.contains(value);
+}
+
+bool wants(const DeviceFilter& filter, const DeviceEntry& entry) {
+  return lets_through(filter.names, entry.device().name) && lets_through(filter.sites, entry.device().site) &&
+         lets_through(filter.states, entry.state());
+}
+
+bool wants(const IncidentFilter& filter, const incidents::Incident& incident) {
+  return lets_through(filter.states, incident.state) && lets_through(filter.operator_states, incident.operator_state) &&
+         lets_through(filter.severities, incident.severity) && lets_through(filter.sites, incident.site) &&
+         lets_through(filter.kinds, incident.kind) &&
+         (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device)));
+}
+
+// Collects items until the window is full; the item after that only tells that there is more.
+class SliceBuilder {
+ public:
+  explicit SliceBuilder(std::size_t limit) : limit_(limit) {}
+
+  // False once the window is full.
+  bool add(const std::string& item, const std::string& key) {
+    if (count_ == limit_) {
+      slice_.next = last_key_;
+      return false;
+    }
+    if (count_ > 0) slice_.items += ',';
+    slice_.items += item;
+    last_key_ = key;
+    ++count_;
+    return true;
+  }
+
+  Slice take() { return std::move(slice_); }
+
+ private:
+  std::size_t limit_;
+  std::size_t count_ = 0;
+  std::string last_key_;
+  Slice slice_;
+};
+
+// "name/row", from the right: a name may contain a slash.
+std::pair<std::string, std::int32_t> split_supply_key(const std::string& key) {
+  const auto slash = key.rfind('/');
+  if (slash == std::string::npos) return {key, 0};
+  std::int32_t row = 0;
+  std::from_chars(key.data() + slash + 1, key.data() + key.size(), row);
+  return {key.substr(0, slash), row};
+}
+
+}  // namespace
+
+FleetBoard::FleetBoard() : FleetBoard(new_run(), Bounds{}) {}
+FleetBoard::FleetBoard(std::string run, Bounds bounds) : state_(std::make_unique<State>(std::move(run), bounds)) {}
+FleetBoard::~FleetBoard() = default;
+
+void FleetBoard::configure(const config::Config& config) {
+  state_->sites = config.sites;
+  std::map<std::string, DeviceEntry> devices;
+  for (const auto& device : config.devices) {
+    if (const auto known = state_->devices.find(device.name); known != state_->devices.end()) {
+      known->second.configure(device);
+      devices.insert(state_->devices.extract(known));
+    } else {
+      devices.try_emplace(device.name, device);
+    }
+  }
+  state_->devices = std::move(devices);
+  state_->summary.clear();
+  const json::Json data = {{"devices", config.devices.size()}, {"sites", config.sites.size()}};
+  state_->events.append("configuration", json::text_of(data));
+}
+
+void FleetBoard::publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at) {
+  const auto found = state_->devices.find(name);
+  if (found == state_->devices.end()) return;
+  auto& entry = found->second;
+  const auto state_before = entry.state();
+  const bool changed = entry.publish(status);
+  if (entry.state() != state_before) state_->summary.clear();
+  if (!changed) return;
+  const json::Json data = {
+      {"name", name}, {"site", entry.device().site}, {"state", to_text(entry.state())}, {"at", model::to_rfc3339(at)}};
+  state_->events.append("device", json::text_of(data));
+}
+
+void FleetBoard::publish_transition(const incidents::Transition& transition) {
+  state_->incidents.put(transition.incident);
+  state_->summary.clear();
+  state_->events.append("notice", json::text_of(json::notice_form(transition)));
+}
+
+void FleetBoard::set_health_source(std::function<Health()> source) { state_->health = std::move(source); }
+
+std::string FleetBoard::fleet(model::WallTime now) const {
+  if (state_->summary.empty()) {
+    FleetSummary summary(state_->sites);
+    for (const auto& [name, entry] : state_->devices) summary.count(entry);
+    for (const auto& [number, entry] : state_->incidents.entries()) summary.count(entry.incident);
+    state_->summary = json::text_of(summary.form());
+  }
+  // The counts stand as they are until something changes; only the time is of this answer.
+  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + state_->summary.substr(1);
+}
+
+std::string FleetBoard::health(model::WallTime now) const {
+  Health health;
+  if (state_->health) {
+    health = state_->health();
+  } else {
+    health.started_at = now;
+    health.configuration = "ok";
+  }
+  const auto uptime = std::chrono::duration_cast<std::chrono::seconds>(now - health.started_at).count();
+  const json::Json form = {
+      {"status", health.configuration == "ok" ? "ok" : "attention"},
+      {"configuration", health.configuration},
+      {"started_at", model::to_rfc3339(health.started_at)},
+      {"now", model::to_rfc3339(now)},
+      {"uptime_seconds", uptime},
+      {"devices", state_->devices.size()},
+      {"polls", {{"finished", health.polls}, {"missed", health.polls_missed}, {"late", health.polls_late}}},
+      {"event_streams", state_->events.subscribers()},
+      {"snmp", health.snmp},
+      {"hooks", health.hooks}};
+  return json::text_of(form);
+}
+
+Slice FleetBoard::devices(const DeviceFilter& filter, const Window& window) const {
+  SliceBuilder slice(window.limit);
+  for (auto place = state_->devices.upper_bound(window.after); place != state_->devices.end(); ++place)
+    if (wants(filter, place->second) && !slice.add(place->second.form(), place->first)) break;
+  return slice.take();
+}
+
+std::optional<std::string> FleetBoard::device(const std::string& name) const {
+  const auto found = state_->devices.find(name);
+  if (found == state_->devices.end()) return std::nullopt;
+  return found->second.form();
+}
+
+Slice FleetBoard::supplies(const SupplyFilter& filter, const Window& window) const {
+  SliceBuilder slice(window.limit);
+  const auto [name_after, row_after] = split_supply_key(window.after);
+  for (auto place = state_->devices.lower_bound(name_after); place != state_->devices.end(); ++place) {
+    if (!wants(filter.device, place->second)) continue;
+    for (const auto& supply : place->second.supplies()) {
+      if (!window.after.empty() && place->first == name_after && supply.index <= row_after) continue;
+      if (filter.low && *filter.low != supply.low) continue;
+      if (!slice.add(supply.form, place->first + "/" + std::to_string(supply.index))) return slice.take();
+    }
+  }
+  return slice.take();
+}
+
+Slice FleetBoard::incidents(const IncidentFilter& filter, const Window& window) const {
+  SliceBuilder slice(window.limit);
+  std::uint64_t after = 0;
+  std::from_chars(window.after.data(), window.after.data() + window.after.size(), after);
+  const auto& entries = state_->incidents.entries();
+  for (auto place = entries.upper_bound(after); place != entries.end(); ++place)
+    if (wants(filter, place->second.incident) && !slice.add(place->second.form, std::to_string(place->first))) break;
+  return slice.take();
+}
+
+std::optional<std::string> FleetBoard::incident(const std::string& id) const {
+  const auto* entry = state_->incidents.find(id);
+  if (entry == nullptr) return std::nullopt;
+  return entry->form;
+}
+
+EventLog& FleetBoard::events() { return state_->events; }
+
+}  // namespace frisket::http

@@ -1,0 +1,55 @@
+// A request and its answer as values, so that what the service says can be tested without a
+// socket. Pure.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "probes/model/time.h"
+
+namespace frisket::http {
+
+struct Request {
+  std::string method = "GET";
+  std::string target;
+  std::optional<std::string> host;           // the Host field; nothing if there was none
+  std::optional<std::string> last_event_id;  // the Last-Event-ID field
+  model::WallTime now;
+};
+
+// The rest of an event stream: everything in the board's event log from here on.
+struct EventFollow {
+  std::uint64_t position = 0;
+};
+
+struct Response {
+  unsigned status = 200;
+  // Besides Date, Server, Content-Length and Connection, which the session adds.
+  std::vector<std::pair<std::string, std::string>> fields;
+  std::shared_ptr<const std::string> body;  // never null
+  bool head_only = false;                   // the answer to HEAD: the body is described, not sent
+  std::optional<EventFollow> follow;        // after the body the events follow, until somebody hangs up
+
+  // The value of a field, or nothing.
+  std::optional<std::string_view> field(std::string_view name) const {
+    for (const auto& [key, value] : fields)
+      if (key == name) return value;
+    return std::nullopt;
+  }
+};
+
+// An answer with the fields that every answer has: those that keep a browser from
+// guessing types, framing the page, sending addresses on, or running anything but our own
+// scripts. Names in the spelling of their standards.
+Response make_response(unsigned status, std::string_view content_type, std::string body);
+
+// An error as RFC 9457 has it. The type is about:blank, so the title is the status in words;
+// `instance` is the path that was asked for.
+Response problem(unsigned status, std::string_view detail, std::string_view instance);
+
+}  // namespace frisket::http

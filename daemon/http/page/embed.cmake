@@ -1,0 +1,46 @@
+# Puts the page's files into the program, as page_files.h declares them.
+#
+# frisket_embed(<target> <folder> <files>...) adds a source to the target that is written
+# again whenever one of the files changes. Run as a script (cmake -P), this file is what
+# writes it: every octet becomes an escape, so that no file can break out of its literal.
+
+if(CMAKE_SCRIPT_MODE_FILE)
+  set(entries "")
+  foreach(file ${FILES})
+    file(READ ${FOLDER}/${file} octets HEX)
+    string(REGEX REPLACE "(..)" "\\\\x\\1" escaped "${octets}")
+    string(REPLACE "\\x0a" "\\x0a\"\n        \"" lines "${escaped}")
+    file(SIZE ${FOLDER}/${file} size)
+    string(APPEND entries "    PageFile{\"${file}\", std::string_view(\n        \"${lines}\", ${size})},\n")
+  endforeach()
+  file(WRITE ${OUTPUT} "// Written by page/embed.cmake; do not edit.
+#include \"daemon/http/page_files.h\"
+
+#include <array>
+
+namespace frisket::http {
+namespace {
+
+constexpr std::array kFiles = {
+${entries}};
+
+}  // namespace
+
+std::span<const PageFile> page_files() { return kFiles; }
+
+}  // namespace frisket::http
+")
+  return()
+endif()
+
+set(FRISKET_EMBED_SCRIPT ${CMAKE_CURRENT_LIST_FILE})
+function(frisket_embed target folder)
+  set(folder ${PROJECT_SOURCE_DIR}/${folder})
+  set(output ${PROJECT_BINARY_DIR}/${target}_page_files.cpp)
+  list(TRANSFORM ARGN PREPEND ${folder}/ OUTPUT_VARIABLE paths)
+  add_custom_command(OUTPUT ${output}
+    COMMAND ${CMAKE_COMMAND} "-DFILES=${ARGN}" -DFOLDER=${folder} -DOUTPUT=${output} -P ${FRISKET_EMBED_SCRIPT}
+    DEPENDS ${paths} ${FRISKET_EMBED_SCRIPT}
+    COMMENT "Embedding the page" VERBATIM)
+  target_sources(${target} PRIVATE ${output})
+endfunction()

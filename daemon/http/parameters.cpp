@@ -1,0 +1,69 @@
+#include "daemon/http/parameters.h"
+
+namespace frisket::http {
+namespace {
+
+constexpr std::size_t kMaxLimit = 10000;
+
+}  // namespace
+
+void Parameters::refuse(std::string why) {
+  if (!why_) why_ = std::move(why);
+}
+
+void Parameters::allow(std::initializer_list<std::string_view> names) {
+  for (auto place = query_.begin(); place != query_.end(); ++place) {
+    if (std::ranges::find(names, place->first) == names.end()) {
+      std::string allowed;
+      for (const auto name : names) allowed.append(allowed.empty() ? "" : ", ").append(name);
+      refuse("no parameter '" + place->first + "' here; allowed: " + (allowed.empty() ? "none" : allowed));
+    }
+    const bool again =
+        std::any_of(query_.begin(), place, [&](const auto& earlier) { return earlier.first == place->first; });
+    if (again) refuse("parameter '" + place->first + "' comes twice; give several values with commas");
+  }
+}
+
+std::optional<std::string_view> Parameters::find(std::string_view name) const {
+  const auto found = std::ranges::find_if(query_, [&](const auto& parameter) { return parameter.first == name; });
+  if (found == query_.end()) return std::nullopt;
+  return found->second;
+}
+
+std::set<std::string> Parameters::texts(std::string_view name) {
+  std::set<std::string> values;
+  auto rest = find(name);
+  if (!rest) return values;
+  if (rest->empty()) refuse("parameter " + std::string(name) + " is empty");
+  while (!rest->empty()) {
+    const auto comma = rest->find(',');
+    values.emplace(rest->substr(0, comma));
+    if (comma == rest->npos) break;
+    rest->remove_prefix(comma + 1);
+  }
+  return values;
+}
+
+std::optional<bool> Parameters::flag(std::string_view name) {
+  const auto value = find(name);
+  if (!value) return std::nullopt;
+  if (*value != "true" && *value != "false")
+    refuse("parameter " + std::string(name) + " is '" + std::string(*value) + "'; allowed: true, false");
+  return *value == "true";
+}
+
+Window Parameters::window() {
+  Window window;
+  if (const auto limit = find("limit")) {
+    const auto [end, error] = std::from_chars(limit->data(), limit->data() + limit->size(), window.limit);
+    if (error != std::errc{} || end != limit->data() + limit->size() || window.limit < 1 || window.limit > kMaxLimit)
+      refuse("parameter limit is '" + std::string(*limit) + "'; allowed: 1 to " + std::to_string(kMaxLimit));
+  }
+  if (const auto after = find("after")) {
+    if (after->empty()) refuse("parameter after is empty");
+    window.after = *after;
+  }
+  return window;
+}
+
+}  // namespace frisket::http

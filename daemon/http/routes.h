@@ -1,0 +1,26 @@
+// What the service answers: one pure function from a request and the board to a response.
+//
+// docs/api.md describes every route; a test holds the two together. To add one, write a
+// handler and a line in the table of routes.cpp.
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "daemon/http/fleet_board.h"
+#include "daemon/http/host_check.h"
+#include "daemon/http/message.h"
+
+namespace frisket::http {
+
+// Never throws for anything a client can send. Changes nothing but caches.
+Response respond(const Request& request, FleetBoard& board, const HostRule& hosts);
+
+// The routes as documented: "/v1/devices/{name}".
+struct RouteName {
+  std::string_view method;
+  std::string_view path;
+};
+std::vector<RouteName> route_names();
+
+}  // namespace frisket::http

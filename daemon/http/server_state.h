@@ -1,0 +1,32 @@
+// What the listeners and the sessions of one server share.
+#pragma once
+
+#include <set>
+
+#include "daemon/http/host_check.h"
+#include "daemon/http/server.h"
+#include "probes/clock/task_group.h"
+
+namespace frisket::http {
+
+class Session;
+
+struct ServerState {
+  ServerState(boost::asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options);
+
+  boost::asio::any_io_executor executor;
+  FleetBoard& board;
+  Clock& clock;
+  const Options options;
+
+  TaskGroup tasks;
+  std::set<Session*> sessions;  // each enters and leaves by itself
+  std::unique_ptr<Sleeper> deadline_sleeper;
+  bool stopping = false;
+  Server::Counters counters;
+
+  // What a deadline set now can be at the earliest.
+  model::Milliseconds shortest_deadline() const;
+};
+
+}  // namespace frisket::http
