@@ -19,6 +19,11 @@ namespace {
 constexpr std::uintmax_t kLargestFile = 16 * 1024 * 1024;
 constexpr std::size_t kLongestMessage = 400;
 
+// toml++ bounds nested values, but not the parts of a dotted key, and walks the tables that those
+// make by recursion: some 30,000 parts end the program. With the 256 nested values it allows, this
+// bound stays far below. No key of ours has more than three parts.
+constexpr std::ptrdiff_t kMostDots = 100;
+
 Loaded only(Findings& findings) { return {Config{}, findings.take()}; }
 
 void check_top(const toml::table& root, Findings& findings) {
@@ -42,6 +47,20 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   config.devices = read_devices(reading);
   config.hooks = read_hooks(reading);
   return config;
+}
+
+// The line, counted from 1, that may hold a key of too many parts; 0 if there is none.
+int line_of_deep_key(std::string_view toml) {
+  int number = 0;
+  while (!toml.empty()) {
+    ++number;
+    const auto line = toml.substr(0, toml.find('\n'));
+    toml.remove_prefix(std::min(line.size() + 1, toml.size()));
+    const auto first = line.find_first_not_of(" \t");
+    const bool comment = first != std::string_view::npos && line[first] == '#';
+    if (!comment && std::ranges::count(line, '.') > kMostDots) return number;
+  }
+  return 0;
 }
 
 std::string syntax_message(const toml::parse_error& error) {
@@ -93,6 +112,10 @@ Loaded load_text(std::string_view toml, const std::filesystem::path& file) {
   Findings findings(file);
   if (toml.size() > kLargestFile) {
     findings.error({}, size_message(toml.size()));
+    return only(findings);
+  }
+  if (const int line = line_of_deep_key(toml); line > 0) {
+    findings.error({line, 1}, "found more than " + std::to_string(kMostDots) + " dots in one line, allowed: fewer");
     return only(findings);
   }
   try {

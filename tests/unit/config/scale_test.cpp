@@ -59,6 +59,19 @@ TEST_CASE("a file larger than any fleet needs is refused unread") {
   CHECK(loaded.findings.front().what == "found 1099511627776 bytes, allowed: at most 16777216");
 }
 
+TEST_CASE("keys nested however deep are refused, not followed") {
+  const Garden garden;
+  std::string parts;
+  for (int i = 0; i < 1'000'000; ++i) parts += "a.";
+  CHECK(garden.finding("\n" + parts + "a = 1\n") == "2:1: error: found more than 100 dots in one line, allowed: fewer");
+  CHECK(garden.finding("[" + parts + "a]\n") == "1:1: error: found more than 100 dots in one line, allowed: fewer");
+  CHECK_FALSE(garden.load("#\r" + parts + "a = 1\n").ok());
+  CHECK(garden.load("  # " + parts + "\n").ok());
+  std::string nested = "x = ";
+  for (int i = 0; i < 1000; ++i) nested += "[\n{" + parts.substr(0, 200) + "a = ";
+  CHECK_THAT(garden.finding(nested), Catch::Matchers::Contains("TOML syntax"));
+}
+
 TEST_CASE("a configuration cut anywhere never does worse than be refused") {
   const Garden garden;
   const std::string text = kGarden + device("a", "192.0.2.1",
