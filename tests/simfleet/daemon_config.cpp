@@ -50,7 +50,10 @@ std::string daemon_config(const Fleet& fleet, std::uint16_t port, const DaemonWi
   out << "# Written by simfleet for the fleet it serves.\n\n[daemon]\n";
   if (!wishes.listen.empty()) out << "listen = " << quoted(wishes.listen) << "\n";
   if (!wishes.state_dir.empty()) out << "state_dir = " << quoted(wishes.state_dir) << "\n";
-  if (!wishes.socket.empty()) out << "socket = " << quoted(wishes.socket) << "\n";
+  const auto socket = !wishes.socket.empty()      ? wishes.socket
+                      : !wishes.state_dir.empty() ? (std::filesystem::path(wishes.state_dir) / "frisket.sock").string()
+                                                  : std::string();
+  if (!socket.empty()) out << "socket = " << quoted(socket) << "\n";
   for (const auto& site : fleet.sites) {
     out << "\n[[site]]\nname = " << quoted(site.name) << "\ntime_zone = " << quoted(site.time_zone) << "\n";
   }

@@ -164,7 +164,7 @@ int serve(const Options& options) {
 }
 
 void describe(CLI::App& app, Options& options) {
-  auto* fleet = app.add_option("fleet", options.fleet, "A fleet file (fleets/garden.toml)");
+  auto* fleet = app.add_option("--fleet,fleet", options.fleet, "A fleet file (fleets/garden.toml)");
   app.add_option("--models", options.models, "Folder of the model files");
   app.add_option("--count", options.count, "Make so many devices instead of reading a fleet file")->excludes(fleet);
   app.add_option("--base", options.base, "First address of the devices made");
@@ -179,9 +179,9 @@ void describe(CLI::App& app, Options& options) {
   app.add_flag("--manual-time", options.manual_time, "Time stands still but for the command advance");
   app.add_flag("--until-eof", options.until_eof, "End when standard input ends");
   app.add_option("--write-config", options.write_config, "Write a frisketd configuration for this fleet");
-  app.add_option("--config-listen", options.wishes.listen, "daemon.listen in it");
-  app.add_option("--config-state-dir", options.wishes.state_dir, "daemon.state_dir in it");
-  app.add_option("--config-socket", options.wishes.socket, "daemon.socket in it");
+  app.add_option("--listen", options.wishes.listen, "daemon.listen in it");
+  app.add_option("--state-dir", options.wishes.state_dir, "daemon.state_dir in it");
+  app.add_option("--socket", options.wishes.socket, "daemon.socket in it; by default frisket.sock in --state-dir");
   app.add_option("--poll-interval", options.wishes.poll_interval, "device.poll_interval in it");
   app.add_option("--hook-program", options.wishes.hook_program, "An exec hook in it that runs this program");
   app.add_option("--hook-kinds", options.wishes.hook_kinds, "Its incident kinds");

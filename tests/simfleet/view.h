@@ -53,12 +53,17 @@ class View {
   std::optional<std::string_view> find(std::string_view name) const;
   bool implements(OidView oid) const;
 
+  // For agents that remember where names were found: the model's list, and whether every entry of
+  // it holds here just as it stands (nothing set by a test, nothing hidden).
+  const Mib& mib() const { return mib_; }
+  bool plain() const { return !shadowing_ && hidden_.empty(); }
+  std::string_view value_of(const Mib::Entry& entry) const;
+
   Cursor after(OidView oid) const;
   std::optional<Variable> at(Cursor cursor) const;
   Cursor next(Cursor cursor) const;
 
  private:
-  std::string_view value_of(const Mib::Entry& entry) const;
   bool is_hidden(OidView oid) const;
   Cursor settle(Cursor cursor) const;
   int order(Cursor cursor) const;
