@@ -7,7 +7,9 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
 # What will run out, what to order, what to service, where to go: values in, values out.
 find_package(date REQUIRED)
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
-  SOURCES calendar.cpp distributions.cpp median.cpp reliability.cpp robust_line.cpp
+  SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp distributions.cpp median.cpp
+          meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp segments.cpp service_plan.cpp
+          use_forecast.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers date::date-tz)
 
@@ -29,7 +31,7 @@ frisket_embed(frisket_http daemon/http/page
   index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
-  SOURCES exec_hook.cpp
+  SOURCES child.cpp environment.cpp exec_hook.cpp notice_line.cpp program_run.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)

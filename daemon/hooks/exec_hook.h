@@ -31,8 +31,10 @@ class Hooks {
   // dropped and logged.
   void configure(std::vector<config::Hook> hooks);
 
-  // Hands the change to every hook that wants it. Returns at once. For one hook, the
-  // notices of one incident are run one after the other, in order.
+  // Hands the change to every hook that wants it, or that was told of the incident before and
+  // has not been told yet that it is cleared. Returns at once; the programs start in the next
+  // turns of the io_context. For one hook, the notices of one incident are run one after the
+  // other, in order.
   void tell(const incidents::Transition& transition);
 
   struct Counters {
@@ -46,7 +48,8 @@ class Hooks {
   };
   Counters counters() const;
 
-  // Takes no more; ends what runs. Call before the io_context is destroyed.
+  // Takes no more; ends what runs, and returns when it is gone, which may take 1.5 s if a program
+  // resists. Call before the io_context is destroyed.
   void stop();
 
  private:

@@ -1,0 +1,17 @@
+// What a hook's program finds in its environment: a fixed list, nothing inherited. Pure.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "config/config.h"
+#include "daemon/incidents/incident.h"
+
+namespace frisket::hooks {
+
+// "NAME=value" for PATH, LANG and a few FRISKET_* that a script may want to branch on before it
+// reads the notice. Values are ASCII letters, digits, '.', '-', '_' and ':'; a variable whose
+// value would have anything else in it is left out.
+std::vector<std::string> environment_for(const config::Hook& hook, const incidents::Transition& transition);
+
+}  // namespace frisket::hooks

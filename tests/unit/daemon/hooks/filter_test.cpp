@@ -1,0 +1,54 @@
+// Which hook hears of what.
+#include "fixture.h"
+
+namespace frisket::hooks {
+namespace {
+
+TEST_CASE("a hook without filters wants everything") { CHECK(wants(config::Hook{}, notice("1"))); }
+
+TEST_CASE("a hook wants the kinds it names, and only at the sites it names") {
+  config::Hook hook;
+  hook.kinds = {"toner-low", "input-tray-missing"};
+  CHECK(wants(hook, notice("1")));
+  hook.sites = {"arboretum"};
+  CHECK_FALSE(wants(hook, notice("1")));
+  hook.sites = {"arboretum", "glasshouse"};
+  CHECK(wants(hook, notice("1")));
+  hook.kinds = {"toner-low"};
+  CHECK_FALSE(wants(hook, notice("1")));
+}
+
+TEST_CASE("a hook wants its severity and worse") {
+  config::Hook hook;
+  auto transition = notice("1");
+  hook.severity = model::Severity::major;
+  for (const auto& [severity, wanted] : {std::pair(model::Severity::warning, false),
+                                         {model::Severity::minor, false},
+                                         {model::Severity::major, true},
+                                         {model::Severity::critical, true}}) {
+    transition.incident.severity = severity;
+    CHECK(wants(hook, transition) == wanted);
+  }
+}
+
+TEST_CASE("a hook that was told of an incident hears of it to its end, whatever it has become") {
+  Desk desk;
+  auto hook = desk.script("desk", "echo $FRISKET_NOTICE $FRISKET_KIND >> $1/told");
+  hook.kinds = {"toner-low"};
+  desk.configure({hook});
+  const auto change = [](const std::string& kind, Transition::What what) {
+    auto transition = notice("7", what);
+    transition.incident.kind = kind;
+    return transition;
+  };
+  desk.hooks.tell(change("marker-supply-low", Transition::What::raised));
+  desk.hooks.tell(change("toner-low", Transition::What::changed));
+  desk.hooks.tell(change("toner-empty", Transition::What::changed));
+  desk.hooks.tell(change("toner-empty", Transition::What::cleared));
+  desk.hooks.tell(change("toner-empty", Transition::What::changed));
+  REQUIRE(desk.run_until_told());
+  CHECK(desk.folder.read("told") == "changed toner-low\nchanged toner-empty\ncleared toner-empty\n");
+}
+
+}  // namespace
+}  // namespace frisket::hooks
