@@ -48,7 +48,9 @@ bool is_due(const Condition& condition, WallTime now) {
 
 // Kinds that say little by themselves are told in the device's own words.
 std::string sentence_for(const Condition& lead) {
-  auto sentence = summary_of(lead.keyword, lead.place);
+  // "A cover" is a place, but no way to start a sentence that helps.
+  const bool placed = lead.subunit.index > 0;
+  auto sentence = summary_of(lead.keyword, placed ? lead.place : "");
   const auto& row = kind_of(lead.keyword).keyword;
   const bool vague = row == "other" || row == "unknown" || row == "*" || row == "subunit-unrecoverable-failure" ||
                      row == "subunit-recoverable-failure" || row == "input-media-change-request";

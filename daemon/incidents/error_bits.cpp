@@ -2,7 +2,7 @@
 // level has said it in detail, and speaks for itself only where nobody has.
 #include <algorithm>
 #include <array>
-#include <functional>
+#include <set>
 #include <span>
 
 #include "daemon/incidents/kinds.h"
@@ -49,9 +49,15 @@ bool is_one_of(std::string_view keyword, std::span<const std::string_view> words
 
 constexpr std::array<std::string_view, 3> kMissingSupply = {"marker-toner-cartridge-missing", "marker-supply-missing",
                                                             "subunit-missing"};
+constexpr std::array<std::string_view, 3> kMissing = {"marker-toner-cartridge-missing", "marker-supply-missing",
+                                                      "input-tray-missing"};
+
+// "No toner" is more than toner-low can say.
+bool says_none_left(ErrorBit bit) { return bit == ErrorBit::no_toner || bit == ErrorBit::no_paper; }
 
 bool witnesses(const BitMeaning& meaning, const std::string& keyword) {
   if (keyword == meaning.keyword) return true;
+  if (says_none_left(meaning.bit) && !kind_of(keyword).stops) return false;
   if (meaning.bit == ErrorBit::marker_supply_missing) return is_one_of(keyword, kMissingSupply);
   return !meaning.family.empty() && family_of(keyword) == meaning.family;
 }
@@ -131,17 +137,44 @@ Bypass bypass_meant(const BitMeaning& meaning, const Hearing& hearing) {
 
 // A condition that was placed before and that nothing disproves stays where it was: its row may have
 // been pushed out of a full table (RFC 3805 section 2.2.13.4).
-std::optional<std::pair<std::string, Subunit>> remembered(const BitMeaning& meaning, const Hearing& hearing) {
+const Condition* remembered(const BitMeaning& meaning, const Hearing& hearing) {
+  const bool own_word = meaning.subunit == Part::supply || meaning.subunit == Part::input;
   for (const auto& earlier : hearing.before.conditions) {
     if (earlier.subunit.index == 0 || !witnesses(meaning, earlier.keyword)) continue;
-    if (!is_disproved(earlier, hearing.snapshot, hearing.rules)) return std::pair{earlier.keyword, earlier.subunit};
+    // A supply that was missing, or empty, is no witness that it is low now.
+    if (own_word && kind_of(earlier.keyword).stops != kind_of(meaning.keyword).stops) continue;
+    if (own_word && is_one_of(earlier.keyword, kMissing) != is_one_of(meaning.keyword, kMissing)) continue;
+    if (!is_disproved(earlier, hearing.snapshot, hearing.rules)) return &earlier;
   }
-  return std::nullopt;
+  return nullptr;
+}
+
+// What is low, or was when last heard of, is what has run out: the only supply or tray of which
+// anything is said.
+std::int32_t place_of_what_was_low(const BitMeaning& meaning, const Hearing& hearing) {
+  std::set<std::int32_t> places;
+  const auto consider = [&](const std::string& keyword, const Subunit& subunit) {
+    if (subunit.kind != meaning.subunit || subunit.index == 0 || family_of(keyword) != meaning.family) return;
+    Condition run_out;
+    run_out.keyword = meaning.keyword;
+    run_out.subunit = subunit;
+    if (!is_disproved(run_out, hearing.snapshot, hearing.rules)) places.insert(subunit.index);
+  };
+  for (const auto& [key, claim] : hearing.claims.all()) consider(key.second, key.first);
+  if (places.empty())
+    for (const auto& earlier : hearing.before.conditions) consider(earlier.keyword, earlier.subunit);
+  return places.size() == 1 ? *places.begin() : 0;
 }
 
 void speak_for_itself(Hearing& hearing, const BitMeaning& meaning, const Witness& witness) {
-  if (const auto known = remembered(meaning, hearing)) {
-    hearing.claims.add(known->first, known->second, witness);
+  if (const auto* known = remembered(meaning, hearing)) {
+    hearing.claims.add(known->keyword, known->subunit, witness);
+    return;
+  }
+  if (const auto index = says_none_left(meaning.bit) ? place_of_what_was_low(meaning, hearing) : 0; index > 0) {
+    const auto word = meaning.subunit == Part::supply ? supply_word(meaning, find_supply(hearing.snapshot, index))
+                                                      : std::string(meaning.keyword);
+    hearing.claims.add(word, {meaning.subunit, index}, witness);
     return;
   }
   const auto bypass = bypass_meant(meaning, hearing);
