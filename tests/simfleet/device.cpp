@@ -269,7 +269,11 @@ bool Device::make_room_for(const Condition& condition) {
   });
   if (eviction_rank(victim->condition.severity) > eviction_rank(condition.severity)) return false;
   // A unary warning does not come back; a state that still holds waits for room.
-  if (victim->condition.severity != kUnaryWarning) waiting_.push_back(victim->condition);
+  if (victim->condition.severity == kUnaryWarning) {
+    std::erase_if(raw_alerts_, [&](const Condition& c) { return c.same_alert(victim->condition); });
+  } else {
+    waiting_.push_back(victim->condition);
+  }
   alerts_.erase(victim);
   return true;
 }
@@ -291,8 +295,13 @@ void Device::update_alerts(const std::vector<Condition>& now_so, SimTime now) {
     const auto same = [&](const Condition& other) { return other.same_alert(c); };
     if (std::any_of(alerts_.begin(), alerts_.end(), [&](const AlertRow& row) { return same(row.condition); })) continue;
     if (std::any_of(waiting_.begin(), waiting_.end(), same)) continue;
+    // A unary warning may have been pushed out a moment ago, by one of those before it.
+    const bool unary = c.severity == kUnaryWarning;
+    if (unary && std::none_of(raw_alerts_.begin(), raw_alerts_.end(), same)) continue;
     if (make_room_for(c)) {
       add(c);
+    } else if (unary) {
+      std::erase_if(raw_alerts_, same);
     } else {
       waiting_.push_back(c);
     }

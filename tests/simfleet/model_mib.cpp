@@ -294,7 +294,7 @@ void add_port_monitor(Model& m) {
     oid.insert(oid.end(), rest);
     return oid;
   };
-  Row(m.mib, under({1, 1}), {0})
+  Row(m.mib, under({1}), {0})
       .put(1, text(m.language))
       .put(2, natural(1, ber::gauge32))
       .put(3, natural(m.channels.size(), ber::gauge32));
