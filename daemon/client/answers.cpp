@@ -166,6 +166,7 @@ Result<std::vector<Device>> devices_from(const Json& list) { return items<Device
 
 Result<std::vector<FleetSupply>> supplies_from(const Json& list) {
   return items<FleetSupply>(list, [](const Fields& fields) {
+    fields.require("device");
     return FleetSupply{fields.text("device"), fields.text("site"), fields.text("location"), supply(fields)};
   });
 }

@@ -1,7 +1,7 @@
 #include "daemon/client/arguments.h"
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
+#include <cstdlib>
 #include <sstream>
 
 #include "daemon/client/answers.h"
@@ -77,6 +77,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
 }
 
 constexpr const char* kFooter =
+    "The environment variable FRISKET_SERVER stands for --server.\n"
     "Exit status: 0 done; 1 something at or above --fail-on is open; 2 usage or configuration,\n"
     "an unknown device or incident among it; 3 the daemon cannot be reached; 4 it refused.";
 
@@ -108,7 +109,6 @@ Arguments read_arguments(int argc, const char* const* argv) {
     sub->add_flag("--json", request.json, "Print the daemon's own JSON");
     sub->add_option("--server", request.server, "Where the daemon is: unix:/path, http://host:port, https://host:port")
         ->type_name("URL")
-        ->envname("FRISKET_SERVER")
         ->check(not_empty());
     sub->callback([&request, verb = each.verb] { request.verb = verb; });
   }
@@ -124,6 +124,9 @@ Arguments read_arguments(int argc, const char* const* argv) {
     out.err = to_err.str();
     return out;
   }
+  // Not by CLI11, which would let it override --server: all verbs' options share one variable.
+  const char* server = std::getenv("FRISKET_SERVER");
+  if (request.server.empty() && server != nullptr) request.server = server;
   request.fail_on = model::severity_from(written.fail_on);
   request.severity = model::severity_from(written.severity);
   out.request = std::move(request);

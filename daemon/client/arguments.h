@@ -1,6 +1,6 @@
 // The command line, read.
 //
-// Pure but for the environment variable FRISKET_SERVER, which CLI11 reads. One thread.
+// Pure but for the environment variable FRISKET_SERVER. One thread.
 #pragma once
 
 #include <optional>

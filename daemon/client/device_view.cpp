@@ -8,13 +8,13 @@ namespace {
 using Rows = std::vector<std::vector<Cell>>;
 using Lines = std::vector<std::vector<std::string>>;
 
+const Column kWhole = {"", Column::kWhole};
+const std::vector<Column> kTrayColumns = {kWhole, {"", 8}, {"", 4, 2}, {"", Column::kWhole, 1}, kWhole, {"", 10}};
+
 // A titled list, its rows indented; nothing where there are no rows. Columns have no
 // titles of their own: each says what it is.
-std::string section(std::string_view name, const std::vector<std::size_t>& least, const Rows& rows,
-                    const Screen& screen) {
+std::string section(std::string_view name, const std::vector<Column>& header, const Rows& rows, const Screen& screen) {
   if (rows.empty()) return "";
-  std::vector<Column> header;
-  for (const std::size_t each : least) header.push_back({"", each});
   return title(name, screen) + fitted_table(header, rows, screen.width, screen.colour, 2);
 }
 
@@ -133,11 +133,13 @@ void supply_lines(Lines& lines, const Device& device) {
 std::string device_screen(const Device& device, std::vector<Incident> open, const Screen& screen) {
   std::string out = head(device, screen);
   out += console(device, screen);
-  out += section("Supplies", {1, 8, 12, 11, 5, 6}, supply_rows(device), screen);
-  out += section("Trays", {1, 6, 4, 12, 9, 6}, tray_rows(device.inputs, input_words), screen);
-  out += section("Output bins", {1, 6, 4, 12, 9, 6}, tray_rows(device.outputs, output_words), screen);
-  out += section("Covers", {1, 6, 9}, cover_rows(device), screen);
-  out += section("Conditions", {8, 10, 6, 13}, condition_rows(device, screen), screen);
+  out += section("Supplies", {kWhole, {"", 12}, {"", Column::kWhole, 2}, kWhole, {"", Column::kWhole, 1}, {"", 8}},
+                 supply_rows(device), screen);
+  out += section("Trays", kTrayColumns, tray_rows(device.inputs, input_words), screen);
+  out += section("Output bins", kTrayColumns, tray_rows(device.outputs, output_words), screen);
+  out += section("Covers", {kWhole, {"", 6}, kWhole}, cover_rows(device), screen);
+  out += section("Conditions", {kWhole, {"", 10}, {"", 8}, {"", Column::kWhole, 1}}, condition_rows(device, screen),
+                 screen);
   out += title("Open incidents", screen);
   worst_first(open);
   return out + (open.empty() ? "  none\n" : incident_blocks(open, screen));

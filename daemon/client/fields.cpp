@@ -20,13 +20,13 @@ const Json& empty_object() {
 class Bounds {
  public:
   bool allow(int depth, Json::parse_event_t event) {
-    if (exceeded_ || depth > kMaxDepth) {
-      exceeded_ = true;
-      return false;
-    }
-    if (event == Json::parse_event_t::object_start) {
+    using Event = Json::parse_event_t;
+    // The depth of a start is that of what it stands in: 0 for the document itself.
+    if ((event == Event::object_start || event == Event::array_start) && depth >= kMaxDepth) exceeded_ = true;
+    if (exceeded_) return false;
+    if (event == Event::object_start) {
       fields_.at(static_cast<std::size_t>(depth) + 1) = 0;
-    } else if (event == Json::parse_event_t::key) {
+    } else if (event == Event::key) {
       std::size_t& count = fields_.at(static_cast<std::size_t>(depth));
       exceeded_ = ++count > kMaxFields;
     }

@@ -66,7 +66,6 @@ model::Error::Kind kind_of(CURLcode code) {
     case CURLE_RECV_ERROR:
     case CURLE_PARTIAL_FILE:
       return model::Error::Kind::silent;
-    case CURLE_OUT_OF_MEMORY:
     case CURLE_FAILED_INIT:
     case CURLE_NOT_BUILT_IN:
       return model::Error::Kind::local;
@@ -124,6 +123,8 @@ struct HttpServer::Session {
       return Answer{static_cast<int>(transfer.status()), transfer.content_type(), std::move(transfer.body)};
     model::Error error{.kind = kind_of(code), .doing = "asking " + address.name(), .whom = "", .what = ""};
     error.what = inert(words.front() != '\0' ? words.data() : curl_easy_strerror(code));
+    // libcurl's word for a header line beyond its bound.
+    if (code == CURLE_OUT_OF_MEMORY) error.what = "a header line is too long";
     if (code == CURLE_COULDNT_CONNECT) error.what = "cannot connect: " + connect_words();
     if (transfer.too_long) error.what = "the answer is longer than " + std::to_string(transfer.limit) + " bytes";
     if (transfer.quiet) {

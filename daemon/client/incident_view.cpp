@@ -31,6 +31,21 @@ std::string evidence_block(const Condition& condition, const Screen& screen) {
   return out;
 }
 
+// Since when; of a cleared incident also until when.
+std::string when(const Incident& incident, const Screen& screen) {
+  std::string since;
+  std::string cleared;
+  if (incident.raised_at) since = since_words(*incident.raised_at, screen.now, screen.zone);
+  if (incident.cleared_at) {
+    cleared = local_moment(*incident.cleared_at, screen.now, screen.zone);
+    if (incident.raised_at) {
+      since = local_moment(*incident.raised_at, screen.now, screen.zone);
+      cleared += ", after " + span_words(*incident.cleared_at - *incident.raised_at);
+    }
+  }
+  return labelled("Since", since, screen) + labelled("Cleared", cleared, screen);
+}
+
 using Lines = std::vector<std::vector<std::string>>;
 
 void evidence_lines(Lines& lines, const std::vector<Condition>& evidence) {
@@ -59,9 +74,7 @@ std::string incident_screen(const Incident& incident, const Screen& screen) {
   std::string out = paragraph(severity + ": ", incident.summary, screen, tone_of(incident.severity));
   out += labelled("Incident", joined({incident.id, incident.kind, incident.state}, ", "), screen);
   out += labelled("Where", where_words(incident), screen);
-  if (incident.raised_at) out += labelled("Since", since_words(*incident.raised_at, screen.now, screen.zone), screen);
-  if (incident.cleared_at)
-    out += labelled("Cleared", local_moment(*incident.cleared_at, screen.now, screen.zone), screen);
+  out += when(incident, screen);
   if (incident.operator_state != "none") out += labelled("Operator", incident.operator_state, screen);
   out += labelled("Work for", who_words(incident.training), screen);
 

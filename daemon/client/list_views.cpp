@@ -5,6 +5,8 @@
 namespace frisket::client {
 namespace {
 
+constexpr std::size_t kWhole = Column::kWhole;
+
 std::string keywords_of(const Device& device, std::string_view separator) {
   std::vector<std::string> keywords;
   for (const Condition& each : device.conditions) keywords.push_back(each.keyword);
@@ -27,8 +29,9 @@ std::string devices_screen(const std::vector<Device>& devices, const Screen& scr
                     {joined({each.maker, each.model}, " ")},
                     {says}});
   }
-  return fitted_table({{"DEVICE", 10}, {"STATE", 9}, {"SITE", 6}, {"LOCATION", 8}, {"MODEL", 6}, {"SAYS", 8}}, rows,
-                      screen.width, screen.colour);
+  return fitted_table(
+      {{"DEVICE", kWhole}, {"STATE", kWhole}, {"SITE", 10, 1}, {"LOCATION", 12, 2}, {"MODEL", 10, 3}, {"SAYS", 18}},
+      rows, screen.width, screen.colour);
 }
 
 std::string devices_lines(const std::vector<Device>& devices) {
@@ -54,7 +57,13 @@ std::string supplies_screen(const std::vector<FleetSupply>& supplies, const Scre
                     {days_words(supply)},
                     {supply.part}});
   }
-  return fitted_table({{"DEVICE", 8}, {"SITE", 4}, {"SUPPLY", 8}, {"", 12}, {"LEFT", 11}, {"LASTS", 5}, {"PART", 6}},
+  return fitted_table({{"DEVICE", kWhole},
+                       {"SITE", 6, 3},
+                       {"SUPPLY", 12},
+                       {"", kWhole, 1},
+                       {"LEFT", kWhole},
+                       {"LASTS", kWhole, 2},
+                       {"PART", 8}},
                       rows, screen.width, screen.colour);
 }
 
@@ -87,9 +96,14 @@ std::string incidents_screen(const std::vector<Incident>& incidents, const Scree
                     {each.site},
                     {each.summary}});
   }
-  return fitted_table(
-      {{"INCIDENT", 8}, {"SEVERITY", 8}, {"SINCE", 13}, {"DEVICE", 8}, {"PLACE", 6}, {"SITE", 4}, {"WHAT", 12}}, rows,
-      screen.width, screen.colour);
+  return fitted_table({{"INCIDENT", kWhole},
+                       {"SEVERITY", kWhole},
+                       {"SINCE", kWhole},
+                       {"DEVICE", kWhole},
+                       {"PLACE", 8, 1},
+                       {"SITE", 6, 2},
+                       {"WHAT", 20}},
+                      rows, screen.width, screen.colour);
 }
 
 std::string incidents_lines(const std::vector<Incident>& incidents) {

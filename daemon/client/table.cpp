@@ -10,12 +10,16 @@ constexpr std::size_t kGap = 2;
 
 bool blank(std::string_view text) { return text.find_first_not_of(' ') == std::string_view::npos; }
 
+void drop_column(std::vector<Column>& header, std::vector<std::vector<Cell>>& rows, std::size_t column) {
+  const auto at = static_cast<std::ptrdiff_t>(column);
+  header.erase(header.begin() + at);
+  for (auto& row : rows) row.erase(row.begin() + at);
+}
+
 void drop_blank_columns(std::vector<Column>& header, std::vector<std::vector<Cell>>& rows) {
   for (std::size_t i = header.size(); i-- > 0;) {
-    const auto at = static_cast<std::ptrdiff_t>(i);
-    if (std::ranges::any_of(rows, [&](const auto& row) { return !blank(row.at(i).text); })) continue;
-    header.erase(header.begin() + at);
-    for (auto& row : rows) row.erase(row.begin() + at);
+    if (std::ranges::none_of(rows, [&](const auto& row) { return !blank(row.at(i).text); }))
+      drop_column(header, rows, i);
   }
 }
 
@@ -35,7 +39,7 @@ bool shrink(std::vector<std::size_t>& widths, const std::vector<Column>& header,
   while (total > width) {
     std::size_t widest = widths.size();
     for (std::size_t i = 0; i < widths.size(); ++i) {
-      if (widths[i] <= std::max(header[i].least, columns(header[i].title))) continue;
+      if (widths[i] <= std::max(header[i].least, columns(header[i].title))) continue;  // as narrow as it may be
       if (widest == widths.size() || widths[i] > widths[widest]) widest = i;
     }
     if (widest == widths.size()) return false;
@@ -86,9 +90,17 @@ std::string fitted_table(std::vector<Column> header, std::vector<std::vector<Cel
                          bool colour, std::size_t indent) {
   drop_blank_columns(header, rows);
   if (header.empty()) return "";
-  std::vector<std::size_t> widths = natural_widths(header, rows);
   const std::size_t room = width > indent ? width - indent : 0;
-  if (!shrink(widths, header, room)) return stacked(header, rows, width, colour);
+  const auto all_columns = header;
+  const auto all_rows = rows;
+  std::vector<std::size_t> widths = natural_widths(header, rows);
+  while (!shrink(widths, header, room)) {
+    const auto spare = std::ranges::max_element(header, {}, &Column::spare);
+    if (spare->spare == 0) return stacked(all_columns, all_rows, width, colour);
+    drop_column(header, rows, static_cast<std::size_t>(spare - header.begin()));
+    if (header.empty()) return stacked(all_columns, all_rows, width, colour);
+    widths = natural_widths(header, rows);
+  }
   std::string out;
   if (std::ranges::any_of(header, [](const Column& column) { return !column.title.empty(); })) {
     std::vector<Cell> titles;

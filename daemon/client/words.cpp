@@ -109,7 +109,7 @@ std::string supply_name(const Supply& supply) {
 std::string days_words(const Supply& supply) {
   if (!supply.days_left || !supply.days_left->p50) return "";
   const DaysLeft& days = *supply.days_left;
-  std::string words = "about " + whole_days(*days.p50) + " days";
+  std::string words = whole_days(*days.p50) + " days";
   if (days.p10 && days.p90) words += " (" + whole_days(*days.p10) + " to " + whole_days(*days.p90) + ")";
   return words;
 }

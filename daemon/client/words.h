@@ -32,7 +32,7 @@ std::string output_words(const Tray& tray);
 // "black toner" from colorant and type where the device gave no description.
 std::string supply_name(const Supply& supply);
 
-// "about 12 days (5 to 20)"; empty where nothing is forecast.
+// "12 days (5 to 20)"; empty where nothing is forecast.
 std::string days_words(const Supply& supply);
 
 // "herbarium-copier, Tray 2 (glasshouse)"; empty parts are left out.

@@ -1,0 +1,80 @@
+#include "daemon/client/arguments.h"
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+
+namespace frisket::client {
+namespace {
+
+Arguments read(std::vector<const char*> words) {
+  words.insert(words.begin(), "frisket");
+  return read_arguments(static_cast<int>(words.size()), words.data());
+}
+
+}  // namespace
+
+TEST_CASE("each verb is read with its options") {
+  CHECK(read({"status"}).request->verb == Verb::status);
+  CHECK(read({"status", "--fail-on", "major", "--site", "glasshouse"}).request->fail_on == model::Severity::major);
+  CHECK(read({"devices", "--state", "silent"}).request->state == "silent");
+  CHECK(read({"device", "palm"}).request->subject == "palm");
+  CHECK(read({"supplies", "--low"}).request->low);
+  CHECK(read({"incidents", "--all"}).request->all);
+  CHECK(read({"incidents", "--severity", "minor"}).request->severity == model::Severity::minor);
+  CHECK(read({"incidents", "--kind", "media-jam", "--device", "palm"}).request->kind == "media-jam");
+  CHECK(read({"incident", "17"}).request->subject == "17");
+  CHECK(read({"watch"}).request->verb == Verb::watch);
+}
+
+TEST_CASE("every verb takes --json and --server") {
+  for (const VerbWords& verb : verbs()) {
+    std::vector<const char*> words = {verb.name, "--json", "--server", "http://127.0.0.1:1"};
+    if (verb.verb == Verb::device || verb.verb == Verb::incident) words.push_back("x");
+    const auto arguments = read(words);
+    INFO(verb.name << arguments.err);
+    REQUIRE(arguments.request);
+    CHECK(arguments.request->verb == verb.verb);
+    CHECK(arguments.request->json);
+    CHECK(arguments.request->server == "http://127.0.0.1:1");
+  }
+}
+
+TEST_CASE("bad usage ends with 2 and a sentence on standard error") {
+  for (const std::vector<const char*>& words : std::vector<std::vector<const char*>>{{},
+                                                                                     {"bogus"},
+                                                                                     {"--json"},
+                                                                                     {"status", "extra"},
+                                                                                     {"status", "--fail-on", "dire"},
+                                                                                     {"status", "--fail-on"},
+                                                                                     {"devices", "--state", "broken"},
+                                                                                     {"devices", "--site", ""},
+                                                                                     {"device"},
+                                                                                     {"device", ""},
+                                                                                     {"device", "a", "b"},
+                                                                                     {"incident"},
+                                                                                     {"supplies", "--high"},
+                                                                                     {"status", "--server", ""}}) {
+    const auto arguments = read(words);
+    CHECK_FALSE(arguments.request);
+    CHECK(arguments.status == ExitStatus::usage);
+    CHECK_FALSE(arguments.err.empty());
+    CHECK(arguments.out.empty());
+  }
+}
+
+TEST_CASE("help and version are answers, not errors") {
+  CHECK(read({"--help"}).status == ExitStatus::done);
+  CHECK(read({"--help"}).out.find("watch") != std::string::npos);
+  CHECK(read({"incidents", "--help"}).out.find("--severity") != std::string::npos);
+  CHECK(read({"--version"}).out.starts_with("frisket "));
+}
+
+TEST_CASE("FRISKET_SERVER is used where --server is not given") {
+  ::setenv("FRISKET_SERVER", "unix:/tmp/other.sock", 1);
+  CHECK(read({"status"}).request->server == "unix:/tmp/other.sock");
+  CHECK(read({"status", "--server", "http://127.0.0.1:1"}).request->server == "http://127.0.0.1:1");
+  ::unsetenv("FRISKET_SERVER");
+  CHECK(read({"status"}).request->server.empty());
+}
+
+}  // namespace frisket::client

@@ -1,0 +1,124 @@
+// Texts that a device or an impostor sends must never act on the reader's terminal.
+#include "fixture.h"
+
+namespace frisket::client {
+namespace {
+
+// Escape sequences (C0 and C1), title changes, line ends that fake rows, tabs that fake columns, a direction
+// override; in the JSON's own escapes, so that the parser hands over the raw characters.
+const char* const kHostile = R"(\u001b[2J\u001b]0;owned\u0007\u009b31m\r\nfake\trow\u202egnp\u0000\u007f</b>')";
+
+std::string with_hostile_texts(std::string json) {
+  for (const char* text :
+       {"Tray 2", "Paper is jammed at tray 2.", "Front cover", "Black toner", "Herbarium, first floor", "Jam in tray 2",
+        "Frond 400", "row 3: critical, jam, 'Jam in tray 2'", "pick roller kit", "Close the tray.", "glasshouse",
+        "media-jam", "idle", "Attention"}) {
+    for (std::size_t at = json.find('"' + std::string(text) + '"'); at != std::string::npos;
+         at = json.find('"' + std::string(text) + '"', at + 1))
+      json.replace(at + 1, std::string_view(text).size(), kHostile);
+  }
+  return json;
+}
+
+// What may be printed: nothing below space but the given characters, no DEL, no C1, no override.
+void check_inert(const std::string& out, std::string_view allowed) {
+  REQUIRE_FALSE(out.empty());
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const auto octet = static_cast<unsigned char>(out[i]);
+    if (octet < 0x20) CHECK(allowed.find(out[i]) != std::string_view::npos);
+    CHECK(octet != 0x7F);
+    if (octet == 0xC2 && i + 1 < out.size()) CHECK(static_cast<unsigned char>(out[i + 1]) >= 0xA0);
+  }
+  CHECK(out.find("\xE2\x80\xAE") == std::string::npos);
+}
+
+void serve_hostile(FakeServer& server) {
+  server.serve("/v1/fleet", with_hostile_texts(kFleet));
+  server.serve("/v1/devices", list_of({with_hostile_texts(kCopier)}));
+  server.serve("/v1/devices/herbarium-copier", with_hostile_texts(kCopier));
+  server.serve("/v1/incidents/17", with_hostile_texts(kJam));
+  server.serve(kOpenIncidents, list_of({with_hostile_texts(kJam)}));
+  server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({with_hostile_texts(kJam)}));
+  server.serve("/v1/supplies", list_of({R"({"device": "a)" + std::string(kHostile) + R"(", "description": ")" +
+                                        kHostile + R"(", "part": ")" + kHostile + R"("})"}));
+  server.stream({"event: notice\ndata: {\"notice\": \"" + std::string(kHostile) +
+                 "\", \"at\": \"2026-11-25T08:12:00Z\", \"incident\": " +
+                 [] {
+                   std::string one_line = with_hostile_texts(kJam);
+                   std::erase(one_line, '\n');
+                   return one_line;
+                 }() +
+                 "}\n\n"});
+}
+
+}  // namespace
+
+TEST_CASE("hostile texts are inert in every view, piped, on a terminal and as JSON") {
+  for (const VerbWords& verb : verbs())
+    for (const bool terminal : {false, true})
+      for (const bool json : {false, true}) {
+        Run run;
+        serve_hostile(run.server);
+        run.terminal = terminal;
+        Request request;
+        request.verb = verb.verb;
+        request.json = json;
+        request.subject = verb.verb == Verb::incident ? "17" : "herbarium-copier";
+        INFO(verb.name << (terminal ? " terminal" : " piped") << (json ? " json" : ""));
+        CHECK(run(request) == ExitStatus::done);
+        check_inert(run.out, terminal || json ? "\n" : "\n\t");
+      }
+}
+
+TEST_CASE("hostile texts cannot add a row or a column to what a pipe gets") {
+  Run run;
+  serve_hostile(run.server);
+  Request request;
+  request.verb = Verb::devices;
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(std::count(run.out.begin(), run.out.end(), '\n') == 2);
+  CHECK(std::count(run.out.begin(), run.out.end(), '\t') == 20);
+}
+
+TEST_CASE("a hostile problem document is inert in the error's sentence") {
+  Run run;
+  run.server.serve("/v1/devices", R"({"title": ")" + std::string(kHostile) + R"(", "detail": ")" + kHostile + R"("})",
+                   403);
+  Request request;
+  request.verb = Verb::devices;
+  CHECK(run(request) == ExitStatus::refused);
+  check_inert(run.err, "\n");
+  CHECK(std::count(run.err.begin(), run.err.end(), '\n') == 1);
+}
+
+TEST_CASE("the JSON still means what was served") {
+  Run run;
+  serve_hostile(run.server);
+  Request request;
+  request.verb = Verb::incident;
+  request.subject = "17";
+  request.json = true;
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(parse_json(run.out).value() == parse_json(with_hostile_texts(kJam)).value());
+}
+
+TEST_CASE("colour comes from us alone, and every coloured word is a word without its colour") {
+  Run plain;
+  Run coloured;
+  for (Run* run : {&plain, &coloured}) {
+    serve_hostile(run->server);
+    run->terminal = true;
+    run->colour = run == &coloured;
+    Request request;
+    request.verb = Verb::status;
+    CHECK((*run)(request) == ExitStatus::done);
+  }
+  std::string stripped = coloured.out;
+  for (const char* sequence : {"\x1b[0m", "\x1b[1m", "\x1b[1;31m", "\x1b[31m", "\x1b[33m", "\x1b[36m"})
+    for (std::size_t at = stripped.find(sequence); at != std::string::npos; at = stripped.find(sequence))
+      stripped.erase(at, std::string_view(sequence).size());
+  CHECK(coloured.out != plain.out);
+  CHECK(stripped == plain.out);
+}
+
+}  // namespace frisket::client
