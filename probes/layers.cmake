@@ -25,7 +25,9 @@ frisket_layer(frisket_snmp FOLDER probes/snmp
 find_package(Cups REQUIRED)
 find_package(OpenSSL REQUIRED)
 frisket_layer(frisket_ipp FOLDER probes/ipp
-  SOURCES codec.cpp message.cpp names.cpp shape.cpp target.cpp
-  USES frisket_model frisket_config frisket_clock
+  SOURCES client.cpp codec.cpp connection.cpp device_decode.cpp device_probe.cpp key_value.cpp message.cpp names.cpp
+          operations.cpp queue_decode.cpp queue_probe.cpp reason_alert.cpp resolve.cpp shape.cpp state_reasons.cpp
+          subscription.cpp target.cpp transport.cpp
+  USES frisket_model frisket_clock
   LIBS Boost::headers
   PRIVATE_LIBS Cups::Cups OpenSSL::SSL)
