@@ -1,1 +1,129 @@
-int main() { return 2; }
+// The daemon's main: arguments, logging, signals. Everything else is wired in
+// daemon/service.
+#include <spdlog/pattern_formatter.h>
+#include <spdlog/sinks/stdout_sinks.h>
+#include <spdlog/spdlog.h>
+
+#include <CLI/CLI.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/signal_set.hpp>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <exception>
+#include <memory>
+#include <string>
+
+#include "config/loader.h"
+#include "daemon/service/service.h"
+#include "probes/clock/clock.h"
+
+namespace {
+
+namespace asio = boost::asio;
+
+// Exit statuses of frisketd: 0 done, 1 it failed at run time, 2 usage or configuration.
+constexpr int kFailed = 1;
+constexpr int kUsage = 2;
+
+// Under systemd the journal has the time already, and takes the priority from a leading
+// "<N>" (sd-daemon(3)). spdlog cannot write that number by itself.
+class Priority final : public spdlog::custom_flag_formatter {
+ public:
+  void format(const spdlog::details::log_msg& message, const std::tm&, spdlog::memory_buf_t& out) override {
+    static constexpr char kPriority[] = {'7', '7', '6', '4', '3', '2', '6'};  // trace ... off
+    out.push_back('<');
+    out.push_back(kPriority[static_cast<std::size_t>(message.level)]);
+    out.push_back('>');
+  }
+  std::unique_ptr<custom_flag_formatter> clone() const override { return std::make_unique<Priority>(); }
+};
+
+void set_up_log(const std::string& level) {
+  auto logger = spdlog::stderr_logger_st("frisketd");
+  if (std::getenv("JOURNAL_STREAM") != nullptr) {
+    auto formatter = std::make_unique<spdlog::pattern_formatter>();
+    formatter->add_flag<Priority>('*').set_pattern("%*%v");
+    logger->set_formatter(std::move(formatter));
+  } else {
+    logger->set_pattern("%Y-%m-%dT%H:%M:%S.%eZ %l %v", spdlog::pattern_time_type::utc);
+  }
+  logger->set_level(spdlog::level::from_str(level));
+  logger->flush_on(spdlog::level::trace);
+  spdlog::set_default_logger(std::move(logger));
+}
+
+// Prints what is wrong and whether the file can be used. Same code as at start and reload.
+int check(const std::string& file, const frisket::config::Loaded& loaded) {
+  for (const auto& finding : loaded.findings) std::fprintf(stdout, "%s\n", finding.text().c_str());
+  if (!loaded.ok()) return kUsage;
+  std::fprintf(stdout, "%s: usable, %zu devices at %zu sites, %zu hooks\n", file.c_str(), loaded.config.devices.size(),
+               loaded.config.sites.size(), loaded.config.hooks.size());
+  return 0;
+}
+
+class Signals {
+ public:
+  Signals(asio::io_context& context, frisket::service::Service& service) : set_(context), service_(service) {
+    set_.add(SIGTERM);
+    set_.add(SIGINT);
+    set_.add(SIGHUP);
+    wait();
+  }
+
+ private:
+  void wait() {
+    set_.async_wait([this](const boost::system::error_code& failure, int number) {
+      if (failure) return;
+      if (number != SIGHUP) return service_.stop();  // and no further wait, so the context can run out
+      service_.reload();
+      wait();
+    });
+  }
+
+  asio::signal_set set_;
+  frisket::service::Service& service_;
+};
+
+int run(const std::string& file, frisket::config::Loaded loaded) {
+  set_up_log(loaded.config.daemon.log_level);
+  frisket::service::log_findings(loaded);
+  if (!loaded.ok()) return kUsage;
+  asio::io_context context(1);
+  frisket::SystemClock clock;
+  frisket::service::Service service(context, clock, file, std::move(loaded.config));
+  const Signals signals(context, service);
+  if (const auto started = service.start(); !started) {
+    spdlog::error("[not-started] {}", started.error().text());
+    return kFailed;
+  }
+  context.run();
+  spdlog::info("[stopped] goodbye");
+  return 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  // A peer that closes its end is an error value, not a death.
+  std::signal(SIGPIPE, SIG_IGN);
+  CLI::App app{"frisketd: keeps an office's printers printing"};
+  std::string file = "/etc/frisket/frisket.toml";
+  bool only_check = false;
+  app.add_option("--config", file, "The configuration file")->capture_default_str();
+  app.add_flag("--check", only_check,
+               "Check the configuration, print what is wrong with it, and exit (0 usable, 2 not)");
+  app.set_version_flag("--version", std::string("frisketd ") + FRISKET_VERSION);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& failure) {
+    return app.exit(failure) == 0 ? 0 : kUsage;
+  }
+  try {
+    auto loaded = frisket::config::load(file);
+    return only_check ? check(file, loaded) : run(file, std::move(loaded));
+  } catch (const std::exception& failure) {
+    std::fprintf(stderr, "frisketd: internal error: %s\n", failure.what());
+    return kFailed;
+  }
+}

@@ -1,1 +1,217 @@
-// placeholder: replaced by the layer's owner
+#include "daemon/service/service.h"
+
+#include <spdlog/spdlog.h>
+
+#include <boost/asio/awaitable.hpp>
+#include <filesystem>
+#include <map>
+#include <string>
+#include <system_error>
+#include <utility>
+#include <vector>
+
+#include "daemon/hooks/exec_hook.h"
+#include "daemon/http/fleet_board.h"
+#include "daemon/http/server.h"
+#include "daemon/incidents/correlator.h"
+#include "daemon/service/pollers.h"
+#include "probes/clock/task_group.h"
+#include "probes/snmp/device_probe.h"
+#include "probes/snmp/network.h"
+
+namespace frisket::service {
+namespace {
+
+namespace asio = boost::asio;
+using namespace std::chrono_literals;
+
+// How often what is due without a reading is looked at.
+constexpr auto kTick = 1s;
+
+class SnmpProbe final : public Probe {
+ public:
+  SnmpProbe(snmp::Network& network, Clock& clock, const config::Device& device,
+            std::vector<config::Credential> credentials)
+      : probe_(network, clock, device, std::move(credentials)) {}
+
+  asio::awaitable<model::DeviceReading> poll() override { return probe_.poll(); }
+
+ private:
+  snmp::DeviceProbe probe_;
+};
+
+spdlog::level::level_enum log_level(const incidents::Transition& transition) {
+  const bool raised = transition.what != incidents::Transition::What::cleared;
+  return raised && transition.incident.severity >= model::Severity::major ? spdlog::level::warn : spdlog::level::info;
+}
+
+void log_transition(const incidents::Transition& transition) {
+  const auto& incident = transition.incident;
+  spdlog::log(log_level(transition), "[incident-{}] {} {} {} {}: {}", incidents::to_text(transition.what), incident.id,
+              model::to_text(incident.severity), incident.kind, incident.device.value_or(incident.site),
+              incident.summary);
+}
+
+void log_escaped(const std::string& task, std::exception_ptr what) {
+  try {
+    std::rethrow_exception(what);
+  } catch (const std::exception& failure) {
+    spdlog::error("[task-ended] {} ended by an internal error: {}", task, failure.what());
+  }
+}
+
+std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters& counters) {
+  return {{"started", counters.started},     {"succeeded", counters.succeeded}, {"failed", counters.failed},
+          {"timed_out", counters.timed_out}, {"dropped", counters.dropped},     {"waiting", counters.waiting},
+          {"running", counters.running}};
+}
+
+http::Options listener_options(const config::Daemon& daemon) {
+  http::Options options;
+  options.address = daemon.listen.address;
+  options.port = daemon.listen.port;
+  // The folder is made by the package's tmpfiles; without it there is simply no UNIX socket.
+  std::error_code ignored;
+  if (!daemon.socket.empty() && std::filesystem::is_directory(daemon.socket.parent_path(), ignored))
+    options.unix_socket = daemon.socket;
+  return options;
+}
+
+}  // namespace
+
+struct Service::Parts {
+  Parts(asio::io_context& io, Clock& time, std::filesystem::path path, config::Config loaded)
+      : context(io), clock(time), file(std::move(path)), config(std::move(loaded)) {
+    board.configure(config);
+    board.set_health_source([this] { return health(); });
+    hooks.configure(config.hooks);
+  }
+
+  void take(const model::DeviceReading& reading) {
+    tell(correlator.apply(reading));
+    if (const auto* status = correlator.device(reading.device))
+      board.publish_device(reading.device, *status, reading.at);
+  }
+
+  void tell(const std::vector<incidents::Transition>& transitions) {
+    for (const auto& transition : transitions) {
+      log_transition(transition);
+      board.publish_transition(transition);
+      hooks.tell(transition);
+    }
+  }
+
+  asio::awaitable<void> tick() {
+    while (!stopping) {
+      co_await ticker->until(clock.steady_now() + kTick);
+      if (!stopping) tell(correlator.tick(clock.wall_now()));
+    }
+  }
+
+  http::FleetBoard::Health health() const {
+    http::FleetBoard::Health health;
+    health.started_at = started_at;
+    health.polls = pollers.counters().finished;
+    health.polls_missed = pollers.counters().missed;
+    health.polls_late = pollers.counters().late;
+    health.configuration = configuration;
+    health.snmp = network.counters();
+    health.hooks = hook_counters(hooks.counters());
+    return health;
+  }
+
+  asio::awaitable<void> insist(std::chrono::seconds grace) {
+    co_await insister->until(clock.steady_now() + grace);
+    if (pollers.running() == 0) co_return;
+    spdlog::warn("[stop-insisted] {} polls had not ended after {} s and are left behind", pollers.running(),
+                 grace.count());
+    context.stop();
+  }
+
+  asio::io_context& context;
+  Clock& clock;
+  std::filesystem::path file;
+  config::Config config;
+  std::string configuration = "ok";
+  model::WallTime started_at = clock.wall_now();
+  bool stopping = false;
+
+  TaskGroup tasks{context.get_executor(), log_escaped};
+  std::unique_ptr<Sleeper> ticker = clock.make_sleeper(context.get_executor());
+  std::unique_ptr<Sleeper> insister = clock.make_sleeper(context.get_executor());
+  incidents::Correlator correlator{config};
+  http::FleetBoard board;
+  http::Server server{context.get_executor(), board, clock, listener_options(config.daemon)};
+  hooks::Hooks hooks{context.get_executor()};
+  snmp::Network network{context.get_executor(), clock, config.polling};
+  Pollers pollers{context.get_executor(), clock,
+                  [this](const config::Device& device, const config::Config& configured) -> std::unique_ptr<Probe> {
+                    std::vector<config::Credential> credentials;
+                    for (const auto& name : device.credentials)
+                      if (const auto* credential = configured.find_credential(name)) credentials.push_back(*credential);
+                    return std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
+                  },
+                  [this](const model::DeviceReading& reading) { take(reading); }};
+};
+
+Service::Service(asio::io_context& context, Clock& clock, std::filesystem::path file, config::Config config)
+    : parts_(std::make_unique<Parts>(context, clock, std::move(file), std::move(config))) {}
+
+Service::~Service() = default;
+
+model::Result<model::Done> Service::start() {
+  auto& parts = *parts_;
+  const auto port = parts.server.start();
+  if (!port) return port.error();
+  spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
+               parts.config.daemon.listen.address, *port, parts.config.devices.size(), parts.config.sites.size(),
+               parts.config.hooks.size());
+  parts.pollers.configure(parts.config);
+  parts.tasks.spawn("tick", parts.tick());
+  return model::Done{};
+}
+
+void Service::reload() {
+  auto& parts = *parts_;
+  auto loaded = config::load(parts.file);
+  log_findings(loaded);
+  if (!loaded.ok()) {
+    parts.configuration = "the last reload was refused, the configuration before it is in force";
+    spdlog::error("[reload-refused] {} is wrong; the configuration before it stays in force", parts.file.string());
+    return;
+  }
+  if (!(loaded.config.daemon == parts.config.daemon))
+    spdlog::warn("[reload-needs-restart] [daemon] has changed: its keys take effect at the next start");
+  parts.configuration = "ok";
+  parts.config = std::move(loaded.config);
+  parts.network.configure(parts.config.polling);
+  parts.hooks.configure(parts.config.hooks);
+  parts.board.configure(parts.config);
+  parts.tell(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
+  parts.pollers.configure(parts.config);
+  spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),
+               parts.config.hooks.size());
+}
+
+void Service::stop(std::chrono::seconds grace) {
+  auto& parts = *parts_;
+  if (std::exchange(parts.stopping, true)) return;
+  spdlog::info("[stopping] {} polls are under way", parts.pollers.running());
+  parts.tasks.spawn("ending the HTTP service", parts.server.stop());
+  parts.pollers.stop();
+  parts.network.stop();
+  parts.hooks.stop();
+  parts.ticker->wake();
+  parts.tasks.spawn("insist", parts.insist(grace));
+}
+
+void log_findings(const config::Loaded& loaded) {
+  for (const auto& finding : loaded.findings) {
+    if (finding.gravity == config::Finding::Gravity::error)
+      spdlog::error("[config-error] {}", finding.text());
+    else
+      spdlog::warn("[config-warning] {}", finding.text());
+  }
+}
+
+}  // namespace frisket::service
