@@ -1,0 +1,158 @@
+#include "snmp_drivers.h"
+
+#include <cstdlib>
+#include <string>
+#include <vector>
+
+#include "probes/model/text.h"
+#include "probes/snmp/codec.h"
+#include "probes/snmp/decode.h"
+#include "probes/snmp/peek.h"
+#include "probes/snmp/plan.h"
+#include "probes/snmp/table_walk.h"
+
+namespace frisket::fuzz {
+namespace {
+
+using namespace snmp;
+
+void promise(bool kept) {
+  if (!kept) std::abort();
+}
+
+void check_text(const std::string& text) { promise(text.size() <= model::kMaxText && model::is_utf8(text)); }
+
+void check_snapshot(const model::DeviceSnapshot& device) {
+  check_text(device.system.description);
+  check_text(device.general.serial_number);
+  for (const auto& cover : device.covers) check_text(cover.description);
+  for (const auto& input : device.inputs) check_text(input.name);
+  for (const auto& supply : device.supplies) {
+    check_text(supply.description);
+    check_text(supply.colorant);
+    const auto percent = supply.percent();
+    promise(!percent || (*percent >= 0 && *percent <= 100));
+  }
+  for (const auto& line : device.console) check_text(line.text);
+  for (const auto& alert : device.alerts) check_text(alert.description);
+  promise(device.gaps.size() <= 33);
+  for (const auto& gap : device.gaps) promise(model::is_utf8(gap));
+}
+
+// Takes choices off the front of the input; zeros when it is used up.
+class Choices {
+ public:
+  explicit Choices(std::span<const std::uint8_t> octets) : rest_(octets) {}
+
+  bool used_up() const { return rest_.empty(); }
+
+  std::uint8_t octet() {
+    if (rest_.empty()) return 0;
+    const auto value = rest_.front();
+    rest_ = rest_.subspan(1);
+    return value;
+  }
+
+  std::uint32_t number() {
+    std::uint32_t value = 0;
+    for (int i = 0; i < 4; ++i) value = value << 8U | octet();
+    return value;
+  }
+
+  std::string text() {
+    std::string value(octet(), '\0');
+    for (auto& c : value) c = static_cast<char>(octet());
+    return value;
+  }
+
+  Value value() {
+    switch (octet() % 12) {
+      case 0:
+        return Null{};
+      case 1:
+        return NoSuchInstance{};
+      case 2:
+        return Integer{static_cast<std::int32_t>(number())};
+      case 3:
+        return Counter32{number()};
+      case 4:
+        return Gauge32{number()};
+      case 5:
+        return TimeTicks{number()};
+      case 6:
+        return Counter64{std::uint64_t{number()} << 32U | number()};
+      case 7:
+      case 8:
+        return Octets{text()};
+      case 9:
+        return Oid{1, 3, number()};
+      case 10:
+        return Opaque{octet()};
+      default:
+        return Integer{static_cast<std::int8_t>(octet())};  // small numbers: enumerations, -1 to -3
+    }
+  }
+
+ private:
+  std::span<const std::uint8_t> rest_;
+};
+
+// One walk of the supplies table that is answered with the same message again and again.
+void walk_with(const Response& response) {
+  TableWalk walk(mib::table(mib::TableId::supplies), 1, Operation::get_bulk, {});
+  int round_trips = 0;
+  while (walk.next()) {
+    promise(++round_trips <= 2000);
+    walk.feed(response);
+  }
+  RawReading raw;
+  raw[mib::TableId::supplies] = std::move(walk).take();
+  promise(raw[mib::TableId::supplies].rows.size() <= 128);
+  check_snapshot(decode(raw, nullptr));
+}
+
+}  // namespace
+
+void drive_datagram(std::span<const std::uint8_t> input) {
+  std::vector<unsigned char> datagram(input.begin(), input.end());  // exactly as long: an overrun is seen
+  const auto outline = peek(datagram);
+  if (outline) promise(outline->community.size() <= datagram.size());
+  Codec codec;
+  config::Credential credential;
+  credential.community = "garden";
+  for (const auto version : {config::SnmpVersion::v2c, config::SnmpVersion::v1}) {
+    credential.version = version;
+    const auto response = codec.decode(datagram, credential);
+    if (!response) continue;
+    for (const auto& variable : response->variables) {
+      promise(variable.name.size() <= kMaxOidLength);
+      const auto* octets = std::get_if<Octets>(&variable.value);
+      promise(octets == nullptr || octets->value.size() <= datagram.size());
+    }
+    index_from(response->variables);
+    walk_with(*response);
+  }
+}
+
+void drive_reading(std::span<const std::uint8_t> input) {
+  Choices choices(input);
+  RawReading raw;
+  for (auto& scalar : raw.scalars) scalar = choices.value();
+  for (std::size_t i = 0; i < mib::tables.size(); ++i) {
+    auto& table = raw.tables[i];
+    table.complete = choices.octet() % 8 != 0;
+    const int rows = choices.octet() % 4;
+    for (std::int32_t row = 1; row <= rows; ++row) {
+      Row cells{row, {}};
+      for (std::size_t column = 0; column < mib::tables[i].columns.size(); ++column) {
+        cells.cells.push_back(choices.value());
+      }
+      table.rows.push_back(std::move(cells));
+    }
+  }
+  const auto first = decode(raw, nullptr);
+  check_snapshot(first);
+  check_snapshot(decode(raw, &first));
+}
+
+}  // namespace frisket::fuzz

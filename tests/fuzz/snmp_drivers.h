@@ -1,0 +1,17 @@
+// What the SNMP fuzzers and the unit test of their seeds do with one input.
+//
+// A broken promise ends the process (abort), as a sanitizer's finding does.
+#pragma once
+
+#include <cstdint>
+#include <span>
+
+namespace frisket::fuzz {
+
+// The octets as a datagram that arrives: peek, codec, and what the values then go through.
+void drive_datagram(std::span<const std::uint8_t> input);
+
+// The octets as choices of what an agent answered: any type in any cell of any table.
+void drive_reading(std::span<const std::uint8_t> input);
+
+}  // namespace frisket::fuzz

@@ -1,0 +1,287 @@
+#include "probes/snmp/device_probe.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+#include "probes/snmp/printer_mib.h"
+#include "scripted_agent.h"
+#include "talking.h"
+
+namespace frisket::snmp {
+namespace {
+
+using namespace testing;
+using model::Reach;
+
+// A printer in the herbarium: one open cover, two trays, one toner, one jam.
+void make_printer(ScriptedAgent& agent, std::uint32_t host, std::uint32_t printer) {
+  const auto cell = [&](const mib::Object& column, std::uint32_t row, Value value) {
+    agent.set(Oid(column.oid()).append(printer).append(row), std::move(value));
+  };
+  for (const auto& scalar : mib::scalars) {
+    const auto instance = scalar.instance == mib::Instance::zero         ? 0
+                          : scalar.instance == mib::Instance::host_index ? host
+                                                                         : printer;
+    const bool is_counter = scalar.object.name.ends_with("Events") || scalar.object.name.ends_with("Changes");
+    const bool is_number = scalar.object.name.ends_with("Status") || scalar.object.name.ends_with("Localization");
+    if (is_counter) agent.set(Oid(scalar.object.oid()).append(instance), Counter32{1});
+    if (is_number) agent.set(Oid(scalar.object.oid()).append(instance), Integer{1});
+  }
+  agent.set(Oid(mib::object_of(mib::scalar::sys_descr).oid()).append(0), Octets{"Quillfern 40"});
+  agent.set(Oid(mib::object_of(mib::scalar::hr_device_descr).oid()).append(host), Octets{"Quillfern 40"});
+  agent.set(Oid(mib::object_of(mib::scalar::hr_printer_detected_error_state).oid()).append(host), Octets{"\x08"});
+  agent.set(Oid(mib::object_of(mib::scalar::prt_general_serial_number).oid()).append(printer), Octets{"QF-0001"});
+  cell(mib::localization::columns[mib::localization::character_set], 1, Integer{4});
+  cell(mib::cover::columns[mib::cover::description], 1, Octets{"T\xfcr"});
+  cell(mib::cover::columns[mib::cover::status], 1, Integer{3});
+  for (std::uint32_t tray = 1; tray <= 2; ++tray) {
+    cell(mib::input::columns[mib::input::max_capacity], tray, Integer{500});
+    cell(mib::input::columns[mib::input::current_level], tray, Integer{tray == 1 ? 250 : 0});
+  }
+  cell(mib::marker::columns[mib::marker::counter_unit], 1, Integer{7});
+  cell(mib::marker::columns[mib::marker::life_count], 1, Counter32{120345});
+  cell(mib::colorant::columns[mib::colorant::value], 1, Octets{"black"});
+  cell(mib::supply::columns[mib::supply::colorant_index], 1, Integer{1});
+  cell(mib::supply::columns[mib::supply::max_capacity], 1, Integer{10000});
+  cell(mib::supply::columns[mib::supply::level], 1, Integer{400});
+  cell(mib::alert::columns[mib::alert::severity], 5, Integer{3});
+  cell(mib::alert::columns[mib::alert::group], 5, Integer{8});
+  cell(mib::alert::columns[mib::alert::group_index], 5, Integer{2});
+  cell(mib::alert::columns[mib::alert::code], 5, Integer{8});
+}
+
+struct Herbarium : Talking {
+  ScriptedAgent agent{context};
+  std::unique_ptr<DeviceProbe> probe;
+
+  explicit Herbarium(std::string address = "127.0.0.1",
+                     std::vector<config::Credential> credentials = {community("garden")}) {
+    config::Device device;
+    device.name = "herbarium-copier";
+    device.address = std::move(address);
+    device.port = agent.endpoint().port();
+    probe = std::make_unique<DeviceProbe>(network, clock, device, std::move(credentials));
+  }
+
+  // Polls to the end; what waits for an answer that does not come is helped on by the clock.
+  model::DeviceReading poll() {
+    const auto running = start(probe->poll());
+    until([&] { return running->ended(); });
+    REQUIRE(running->result);
+    return *running->result;
+  }
+
+  // Polls a device that says nothing, for at most this long.
+  std::optional<model::DeviceReading> poll_for(model::SteadyTime::duration span) {
+    const auto running = start(probe->poll());
+    clock.advance(span);
+    return running->result;
+  }
+};
+
+void check_herbarium(const model::DeviceReading& reading) {
+  CHECK(reading.device == "herbarium-copier");
+  CHECK(reading.reach == Reach::answered);
+  CHECK(reading.detail.empty());
+  REQUIRE(reading.snapshot);
+  const auto& device = *reading.snapshot;
+  CHECK(device.system.description == "Quillfern 40");
+  CHECK(device.general.serial_number == "QF-0001");
+  CHECK(device.host.errors == model::ErrorBits{model::ErrorBit::door_open});
+  CHECK(device.impressions() == 120345U);
+  REQUIRE(device.covers.size() == 1);
+  CHECK(device.covers[0].description == "Tür");
+  CHECK(device.covers[0].open());
+  REQUIRE(device.inputs.size() == 2);
+  CHECK(device.inputs[1].current_level == model::Level(model::Amount{0}));
+  REQUIRE(device.supplies.size() == 1);
+  CHECK(device.supplies[0].percent() == 4.0);
+  CHECK(device.supplies[0].colorant == "black");
+  REQUIRE(device.alerts.size() == 1);
+  CHECK(device.alerts[0].code == model::AlertCode::jam);
+}
+
+}  // namespace
+
+TEST_CASE("one poll reads a printer whole, in one round trip for each table and two for the rest") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+  CHECK(herbarium.agent.asked().size() == mib::tables.size() + 2);
+  check_herbarium(herbarium.poll());  // its index and its credential are known now
+  CHECK(herbarium.agent.asked().size() == 2 * mib::tables.size() + 3);
+}
+
+TEST_CASE("only GET, GETNEXT and GETBULK ever reach a device") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.poll();
+  for (const auto& asked : herbarium.agent.asked()) {
+    const bool reads = asked.pdu == simfleet::ber::get_request || asked.pdu == simfleet::ber::get_next_request ||
+                       asked.pdu == simfleet::ber::get_bulk_request;
+    CHECK(reads);
+  }
+}
+
+TEST_CASE("a printer whose hrDeviceIndex is not 1 is found, also when the two tables differ") {
+  const auto [host, printer] = GENERATE(std::pair{7U, 7U}, std::pair{3U, 1U});
+  Herbarium herbarium;
+  make_printer(herbarium.agent, host, printer);
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("a printer that was renumbered is found again in the same poll") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+  herbarium.agent.remove_all();
+  make_printer(herbarium.agent, 4, 4);
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("a silent device costs attempts times timeout, no more, and says so") {
+  Herbarium herbarium;
+  herbarium.agent.script([](const ScriptedAgent::Asked&) { return std::string{}; });
+  const auto reading = herbarium.poll_for(4500ms);
+  REQUIRE(reading);
+  CHECK(reading->reach == Reach::silent);
+  CHECK(reading->detail == "no answer in 3 attempts");
+  CHECK_FALSE(reading->snapshot);
+  CHECK(reading->at == herbarium.clock.wall_now());
+}
+
+TEST_CASE("the credential that works is found and is the only one used from then on") {
+  Herbarium herbarium("127.0.0.1", {community("orchard"), community("garden")});
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+  const auto before = herbarium.agent.asked().size();
+  check_herbarium(herbarium.poll());
+  const auto& asked = herbarium.agent.asked();
+  CHECK(std::all_of(asked.begin() + static_cast<std::ptrdiff_t>(before), asked.end(),
+                    [](const ScriptedAgent::Asked& one) { return one.community == "garden"; }));
+}
+
+TEST_CASE("an agent that says it may not be read refuses") {
+  Herbarium herbarium;
+  const auto status = GENERATE(6, 16);  // noAccess, authorizationError (RFC 3416 section 3)
+  herbarium.agent.script([status](const ScriptedAgent::Asked& asked) {
+    return ScriptedAgent::answer(asked, {}, static_cast<simfleet::ErrorStatus>(status));
+  });
+  const auto reading = herbarium.poll();
+  CHECK(reading.reach == Reach::refused);
+  CHECK_FALSE(reading.snapshot);
+}
+
+TEST_CASE("an agent that answers NULL to everything talks nonsense") {
+  Herbarium herbarium;
+  herbarium.agent.script([](const ScriptedAgent::Asked& asked) {
+    std::vector<VarBind> variables;
+    for (const auto& name : asked.names) variables.push_back({name, Null{}});
+    return ScriptedAgent::answer(asked, variables);
+  });
+  CHECK(herbarium.poll().reach == Reach::nonsense);
+}
+
+TEST_CASE("an agent that is no printer is answered for by its system group") {
+  Herbarium herbarium;
+  herbarium.agent.set(Oid(mib::object_of(mib::scalar::sys_descr).oid()).append(0), Octets{"a switch"});
+  const auto reading = herbarium.poll();
+  CHECK(reading.reach == Reach::answered);
+  CHECK(reading.snapshot->system.description == "a switch");
+  CHECK(reading.snapshot->gaps ==
+        std::vector<std::string>{"the agent serves neither a printer's host resources nor the Printer MIB"});
+}
+
+TEST_CASE("an answer too big for one message is asked for in halves") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    const bool too_big = asked.pdu == simfleet::ber::get_request && asked.names.size() > 5;
+    return too_big ? ScriptedAgent::answer(asked, {}, simfleet::ErrorStatus::too_big) : herbarium.agent.serve(asked);
+  });
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("an object that the agent fails on does not lose the others") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  const Oid bad = Oid(mib::object_of(mib::scalar::sys_contact).oid()).append(0);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    const auto at = std::find(asked.names.begin(), asked.names.end(), bad);
+    if (at == asked.names.end()) return herbarium.agent.serve(asked);
+    const auto index = static_cast<std::size_t>(at - asked.names.begin()) + 1;
+    return ScriptedAgent::answer(asked, {}, simfleet::ErrorStatus::gen_err, index);
+  });
+  const auto reading = herbarium.poll();
+  check_herbarium(reading);
+  CHECK(reading.snapshot->system.contact.empty());
+}
+
+TEST_CASE("a device that goes off in the middle of a poll is silent, not half read") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    return herbarium.agent.asked().size() > 5 ? std::string{} : herbarium.agent.serve(asked);
+  });
+  const auto running = herbarium.start(herbarium.probe->poll());
+  herbarium.until([&] { return herbarium.agent.asked().size() == 6; });
+  herbarium.clock.advance(9s);  // two exchanges, three attempts each
+  REQUIRE(running->result);
+  CHECK(running->result->reach == Reach::silent);
+  CHECK(running->result->detail == "stopped answering during the poll");
+}
+
+TEST_CASE("a table that one silence cost is shown as in the reading before, the others are new") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+  herbarium.agent.set(Oid(mib::supply::columns[mib::supply::level].oid()).append(1).append(1), Integer{300});
+  const auto alerts = Oid(mib::alert::columns[0].oid());
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    const bool about_alerts = starts_with(asked.names[0], alerts);
+    return about_alerts ? std::string{} : herbarium.agent.serve(asked);
+  });
+  const auto before = herbarium.agent.asked().size();
+  const auto running = herbarium.start(herbarium.probe->poll());
+  herbarium.until([&] { return herbarium.agent.asked().size() == before + mib::tables.size() + 1; });
+  herbarium.clock.advance(4500ms);
+  REQUIRE(running->result);
+  REQUIRE(running->result->snapshot);
+  const auto& device = *running->result->snapshot;
+  CHECK(device.alerts.size() == 1);
+  CHECK(device.supplies[0].percent() == 3.0);
+  CHECK(device.gaps ==
+        std::vector<std::string>{"alerts: no answer in 3 attempts", "alerts: shown as in the reading before"});
+}
+
+TEST_CASE("a device is found by its name") {
+  Herbarium herbarium("localhost");
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("a name that means nothing is silence with a reason") {
+  Herbarium herbarium("no-such-host.invalid");  // RFC 2606: .invalid never resolves
+  const auto reading = herbarium.poll();
+  CHECK(reading.reach == Reach::silent);
+  CHECK(reading.detail.starts_with("no-such-host.invalid: "));
+}
+
+TEST_CASE("an agent that never ends is read in bounded round trips") {
+  Herbarium herbarium;
+  herbarium.agent.script([](const ScriptedAgent::Asked& asked) {
+    // Always one more row after the one asked for.
+    std::vector<VarBind> variables;
+    for (const auto& name : asked.names) {
+      auto ids = std::vector<std::uint32_t>(name.view().begin(), name.view().end());
+      ids.size() < 13 ? ids.push_back(1) : void(++ids.back());
+      variables.push_back({Oid(OidView(ids)), Integer{1}});
+    }
+    return ScriptedAgent::answer(asked, variables);
+  });
+  const auto reading = herbarium.poll();
+  CHECK(herbarium.agent.asked().size() <= 170);
+  CHECK(reading.reach != Reach::nonsense);
+}
+
+}  // namespace frisket::snmp
