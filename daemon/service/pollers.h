@@ -11,6 +11,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <utility>
 
 #include "config/config.h"
 #include "probes/clock/clock.h"
@@ -51,9 +52,11 @@ class Pollers {
   };
   Counters counters() const { return counters_; }
 
-  // Ends every task; polls under way run out. running() tells how many are left.
+  // Ends every task; polls under way run out. running() tells how many tasks are left, and
+  // when_idle() calls back once, when none is.
   void stop();
   std::size_t running() const { return tasks_.running(); }
+  void when_idle(std::function<void()> idle) { tasks_.when_idle(std::move(idle)); }
 
  private:
   struct Entry;

@@ -196,13 +196,14 @@ void Service::reload() {
 void Service::stop(std::chrono::seconds grace) {
   auto& parts = *parts_;
   if (std::exchange(parts.stopping, true)) return;
-  spdlog::info("[stopping] {} polls are under way", parts.pollers.running());
+  spdlog::info("[stopping]");
   parts.tasks.spawn("ending the HTTP service", parts.server.stop());
   parts.pollers.stop();
   parts.network.stop();
   parts.hooks.stop();
   parts.ticker->wake();
   parts.tasks.spawn("insist", parts.insist(grace));
+  parts.pollers.when_idle([&parts] { parts.insister->wake(); });
 }
 
 void log_findings(const config::Loaded& loaded) {
