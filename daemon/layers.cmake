@@ -9,7 +9,7 @@ find_package(date REQUIRED)
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp distributions.cpp median.cpp
           meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp segments.cpp service_plan.cpp
-          use_forecast.cpp
+          site_course.cpp use_forecast.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers date::date-tz)
 

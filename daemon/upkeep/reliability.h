@@ -12,12 +12,9 @@
 #include <string>
 #include <vector>
 
-#include "probes/model/time.h"
+#include "daemon/upkeep/history.h"
 
 namespace frisket::upkeep {
-
-using model::Milliseconds;
-using model::WallTime;
 
 struct Limits {
   double low = 0;
@@ -66,19 +63,6 @@ struct JamFigure {
 };
 // Records without sheets are left out. In the order given.
 std::vector<JamFigure> compare_jams(std::span<const JamRecord> records, double confidence = 0.95);
-
-// An incident as far as these figures need it: still open ones have no end.
-struct IncidentSpan {
-  std::string kind;
-  WallTime from;
-  std::optional<WallTime> to;
-  bool down = false;  // the device could not print meanwhile
-};
-
-struct Span {
-  WallTime from;
-  WallTime to;
-};
 
 struct Availability {
   std::optional<double> share;  // of the observed time; nothing where nothing was observed

@@ -1,0 +1,319 @@
+#include "daemon/upkeep/round.h"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <string_view>
+
+#include "daemon/upkeep/distributions.h"
+
+namespace frisket::upkeep {
+namespace {
+
+std::string lower(std::string_view text) {
+  std::string result(text);
+  for (char& c : result) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return result;
+}
+
+std::string trimmed(std::string_view text) {
+  const auto from = text.find_first_not_of(" \t");
+  if (from == std::string_view::npos) return {};
+  return std::string(text.substr(from, text.find_last_not_of(" \t") - from + 1));
+}
+
+bool digit(char c) { return c >= '0' && c <= '9'; }
+
+// A number at the front of the text, at most 999.
+std::optional<int> leading_number(std::string_view text) {
+  int value = 0;
+  std::size_t used = 0;
+  while (used < text.size() && used < 3 && digit(text[used])) value = value * 10 + (text[used++] - '0');
+  if (used == 0) return std::nullopt;
+  return value;
+}
+
+std::optional<int> floor_from(const std::string& piece) {
+  constexpr std::array<std::string_view, 11> kOrdinals{"ground", "first",   "second", "third", "fourth", "fifth",
+                                                       "sixth",  "seventh", "eighth", "ninth", "tenth"};
+  const std::string text = lower(piece);
+  if (text == "basement" || text == "cellar" || text == "basement floor") return -1;
+  if (text == "ground" || text == "ground level") return 0;
+  if (text.starts_with("floor ") || text.starts_with("level ")) {
+    const bool below = text.size() > 6 && text[6] == '-';
+    const auto number = leading_number(std::string_view(text).substr(below ? 7 : 6));
+    if (number) return below ? -*number : *number;
+    return std::nullopt;
+  }
+  const auto word = text.find(' ');
+  if (word == std::string::npos || text.substr(word + 1) != "floor") return std::nullopt;
+  const std::string_view name = std::string_view(text).substr(0, word);
+  for (std::size_t i = 0; i < kOrdinals.size(); ++i) {
+    if (name == kOrdinals[i]) return static_cast<int>(i);
+  }
+  return leading_number(name);
+}
+
+// Text order with runs of digits by value.
+int natural_order(std::string_view a, std::string_view b) {
+  while (!a.empty() && !b.empty()) {
+    if (digit(a.front()) && digit(b.front())) {
+      while (a.size() > 1 && a.front() == '0' && digit(a[1])) a.remove_prefix(1);
+      while (b.size() > 1 && b.front() == '0' && digit(b[1])) b.remove_prefix(1);
+      const auto length = [](std::string_view text) {
+        return static_cast<std::size_t>(std::find_if_not(text.begin(), text.end(), digit) - text.begin());
+      };
+      const std::size_t of_a = length(a);
+      const std::size_t of_b = length(b);
+      if (of_a != of_b) return of_a < of_b ? -1 : 1;
+      if (const int order = a.substr(0, of_a).compare(b.substr(0, of_b))) return order;
+      a.remove_prefix(of_a);
+      b.remove_prefix(of_b);
+    } else {
+      if (a.front() != b.front()) return a.front() < b.front() ? -1 : 1;
+      a.remove_prefix(1);
+      b.remove_prefix(1);
+    }
+  }
+  return a.empty() ? (b.empty() ? 0 : -1) : 1;
+}
+
+int order_of(const Location& a, const Location& b) {
+  if (const int order = natural_order(lower(a.building), lower(b.building))) return order;
+  if (a.floor != b.floor) return a.floor < b.floor ? -1 : 1;
+  return natural_order(lower(a.place), lower(b.place));
+}
+
+void carry_along(std::vector<CarriedItem>& carried, const std::vector<CarriedItem>& more) {
+  for (const CarriedItem& item : more) {
+    const auto same = std::find_if(carried.begin(), carried.end(), [&](const CarriedItem& other) {
+      return other.part == item.part && other.maker == item.maker && other.colorant == item.colorant;
+    });
+    if (same == carried.end()) {
+      carried.push_back(item);
+    } else {
+      same->count += item.count;
+    }
+  }
+}
+
+// Which tasks are taken: the best value per minute first, where the first task at a stop also
+// pays for the way there. Offers are kept between choices; a choice changes the way only to the
+// stops between its neighbours, so a round over thousands of devices stays quick.
+class Choice {
+ public:
+  Choice(const std::vector<RoundStop>& stops, const RoundLimits& limits)
+      : stops_(stops), limits_(limits), offers_(stops.size()), visited_(stops.size(), false) {
+    for (const RoundStop& stop : stops) taken_.emplace_back(stop.tasks.size(), false);
+    for (std::size_t stop = 0; stop < stops.size(); ++stop) offers_[stop] = offer_of(stop);
+  }
+
+  void make() {
+    for (;;) {
+      const auto best = std::max_element(offers_.begin(), offers_.end(),
+                                         [](const Offer& a, const Offer& b) { return a.worth < b.worth; });
+      if (best == offers_.end() || best->worth <= 0) return;
+      const auto stop = static_cast<std::size_t>(best - offers_.begin());
+      if (fits(best->minutes + best->way)) {
+        take(stop);
+      } else {
+        *best = offer_of(stop);  // less time is left than when it was made
+      }
+    }
+  }
+  bool taken(std::size_t stop, std::size_t task) const { return taken_[stop][task]; }
+  double work() const { return work_; }
+  double walk() const { return walk_; }
+
+ private:
+  struct Offer {
+    std::vector<std::size_t> tasks;
+    double minutes = 0;
+    double way = 0;    // longer, in minutes
+    double worth = 0;  // value per minute; 0: nothing to do, or no time for it
+  };
+
+  bool fits(double more) const { return !limits_.minutes || work_ + walk_ + more <= *limits_.minutes + 1e-9; }
+
+  // Nearest visited stops before and after; stops_.size() where there is none.
+  std::pair<std::size_t, std::size_t> neighbours(std::size_t stop) const {
+    std::size_t before = stop;
+    while (before > 0 && !visited_[before - 1]) --before;
+    std::size_t after = stop + 1;
+    while (after < stops_.size() && !visited_[after]) ++after;
+    return {before == 0 ? stops_.size() : before - 1, after};
+  }
+
+  double detour(std::size_t stop) const {
+    const auto [before, after] = neighbours(stop);
+    const Location* from = before < stops_.size() ? &stops_[before].location : start();
+    const Location* to = after < stops_.size() ? &stops_[after].location : start();
+    const Location& here = stops_[stop].location;
+    double way = 0;
+    if (from != nullptr) way += minutes_between(*from, here, limits_.walking);
+    if (to != nullptr) way += minutes_between(here, *to, limits_.walking);
+    if (from != nullptr && to != nullptr) way -= minutes_between(*from, *to, limits_.walking);
+    return std::max(0.0, way);
+  }
+  const Location* start() const { return limits_.start ? &*limits_.start : nullptr; }
+
+  // The best of going there for one, two, ... tasks, the best first: for two it may pay where for
+  // one it would not.
+  Offer offer_of(std::size_t stop) const {
+    const auto& tasks = stops_[stop].tasks;
+    std::vector<std::size_t> open;
+    for (std::size_t task = 0; task < tasks.size(); ++task) {
+      if (!taken_[stop][task] && tasks[task].value >= limits_.least_value) open.push_back(task);
+    }
+    if (open.empty()) return {};
+    std::stable_sort(open.begin(), open.end(), [&](std::size_t a, std::size_t b) {
+      return tasks[a].value * tasks[b].minutes > tasks[b].value * tasks[a].minutes;
+    });
+    Offer best;
+    Offer offer;
+    offer.way = visited_[stop] ? 0 : detour(stop);
+    double value = 0;
+    for (const std::size_t task : open) {
+      if (!fits(offer.way + offer.minutes + tasks[task].minutes)) continue;
+      offer.tasks.push_back(task);
+      offer.minutes += tasks[task].minutes;
+      value += tasks[task].value;
+      offer.worth = value / std::max(0.1, offer.minutes + offer.way);
+      if (offer.worth > best.worth) best = offer;
+    }
+    return best;
+  }
+
+  void take(std::size_t stop) {
+    const Offer offer = offers_[stop];
+    for (const std::size_t task : offer.tasks) taken_[stop][task] = true;
+    work_ += offer.minutes;
+    walk_ += offer.way;
+    const auto [before, after] = neighbours(stop);
+    visited_[stop] = true;
+    const std::size_t from = before < stops_.size() ? before + 1 : 0;
+    for (std::size_t other = from; other < after; ++other) {
+      if (other == stop || offers_[other].worth > 0) offers_[other] = offer_of(other);
+    }
+  }
+
+  const std::vector<RoundStop>& stops_;
+  const RoundLimits& limits_;
+  std::vector<Offer> offers_;
+  std::vector<bool> visited_;
+  std::vector<std::vector<bool>> taken_;
+  double work_ = 0;
+  double walk_ = 0;
+};
+
+void sort_tasks(RoundStop& stop) {
+  std::stable_sort(stop.tasks.begin(), stop.tasks.end(),
+                   [](const RoundTask& a, const RoundTask& b) { return a.value > b.value; });
+}
+
+}  // namespace
+
+Location location_from(const std::string& text) {
+  Location location;
+  bool first = true;
+  for (std::size_t from = 0; from <= text.size();) {
+    const std::size_t comma = std::min(text.find(',', from), text.size());
+    const std::string piece = trimmed(std::string_view(text).substr(from, comma - from));
+    from = comma + 1;
+    if (piece.empty()) continue;
+    if (first) {
+      location.building = piece;
+      first = false;
+    } else if (const auto floor = floor_from(piece)) {
+      location.floor = *floor;
+    } else {
+      location.place += (location.place.empty() ? "" : ", ") + piece;
+    }
+  }
+  return location;
+}
+
+bool walks_before(const Location& a, const Location& b) { return order_of(a, b) < 0; }
+
+double minutes_between(const Location& a, const Location& b, const Walking& walking) {
+  if (lower(a.building) != lower(b.building)) {
+    return walking.between_buildings + walking.per_floor * (std::abs(a.floor) + std::abs(b.floor));
+  }
+  if (a.floor != b.floor) return walking.same_floor + walking.per_floor * std::abs(a.floor - b.floor);
+  return lower(a.place) == lower(b.place) ? 0 : walking.same_floor;
+}
+
+double value_of(model::Severity open_incident) {
+  switch (open_incident) {
+    case model::Severity::critical:
+      return 100;
+    case model::Severity::major:
+      return 50;
+    case model::Severity::minor:
+      return 12;
+    case model::Severity::warning:
+      return 4;
+  }
+  return 0;
+}
+
+double value_of(const TaskStatus& service) {
+  switch (service.due) {
+    case Due::overdue:
+      return 12;
+    case Due::due:
+      return 8;
+    case Due::soon:
+      return 3;
+    case Due::later:
+      return 0;
+  }
+  return 0;
+}
+
+double chance_before(const DepletionForecast& forecast, WallTime now, WallTime next_visit) {
+  if (forecast.no_date || !forecast.p10) return 0;
+  const double days = days_between(now, next_visit);
+  const double early = std::max(0.01, days_between(now, *forecast.p10));
+  if (!forecast.p50) return days >= early ? 0.1 : 0;
+  const double middle = std::max(0.01, days_between(now, *forecast.p50));
+  if (days <= 0) return 0;
+  // Log-normal on each side of the median.
+  const double late = forecast.p90 ? std::max(0.01, days_between(now, *forecast.p90)) : middle * middle / early;
+  const double deviation = std::log(days < middle ? middle / early : late / middle) / 1.281552;
+  return normal_cdf(std::log(days / middle) / std::max(0.01, deviation));
+}
+
+RoundPlan plan_round(std::span<const RoundStop> candidates, const RoundLimits& limits) {
+  std::vector<RoundStop> stops(candidates.begin(), candidates.end());
+  std::stable_sort(stops.begin(), stops.end(), [](const RoundStop& a, const RoundStop& b) {
+    const int order = order_of(a.location, b.location);
+    return order != 0 ? order < 0 : a.device < b.device;
+  });
+  Choice choice(stops, limits);
+  choice.make();
+  RoundPlan plan;
+  plan.walking_minutes = choice.walk();
+  plan.minutes = choice.work() + choice.walk();
+  for (std::size_t i = 0; i < stops.size(); ++i) {
+    RoundStop go{stops[i].device, stops[i].location, {}};
+    RoundStop leave = go;
+    for (std::size_t task = 0; task < stops[i].tasks.size(); ++task) {
+      (choice.taken(i, task) ? go : leave).tasks.push_back(stops[i].tasks[task]);
+    }
+    sort_tasks(go);
+    sort_tasks(leave);
+    for (const RoundTask& task : go.tasks) {
+      plan.value += task.value;
+      carry_along(plan.carry, task.carry);
+    }
+    if (!go.tasks.empty()) plan.stops.push_back(std::move(go));
+    if (!leave.tasks.empty()) plan.left.push_back(std::move(leave));
+  }
+  return plan;
+}
+
+}  // namespace frisket::upkeep

@@ -1,0 +1,66 @@
+// What has to be serviced, and when: tasks by impressions, by days, or by another counter.
+//
+// A task is due when the first of its intervals has run out since it was last done. The date on
+// which impressions will have run out comes from the use forecast. Pure; any thread.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "daemon/upkeep/use_forecast.h"
+
+namespace frisket::upkeep {
+
+struct ServiceTask {
+  std::string key;    // "feed-rollers"
+  std::string title;  // "Clean or replace the feed rollers"
+  std::optional<double> every_impressions;
+  std::optional<int> every_days;
+  // Of a counter of the device's own (sheets through a tray, hours); its name and the interval.
+  std::string counter;
+  std::optional<double> every_counts;
+  int minutes = 10;
+  std::vector<std::string> cautions;  // before the steps
+  std::vector<std::string> steps;
+};
+
+// Sane intervals for an office device by marking technology: common practice, no source. The
+// maker's manual comes first; configuration replaces them. Cautions included.
+std::span<const ServiceTask> default_tasks(bool inkjet);
+
+struct TaskDone {
+  std::string key;
+  WallTime at;
+  std::string by;
+  double impressions = 0;         // the device's count then
+  std::optional<double> counter;  // the task's counter then
+};
+
+struct DeviceUse {
+  WallTime since;                 // first known
+  double impressions_since = 0;   // count then
+  double impressions = 0;         // count now
+  std::optional<double> counter;  // of the task asked for
+  const UseForecast* use = nullptr;
+};
+
+enum class Due { later, soon, due, overdue };
+std::string_view to_text(Due due);
+
+struct TaskStatus {
+  std::string key;
+  Due due = Due::later;
+  double share = 0;              // of the interval that has run out; 1 is due
+  std::optional<WallTime> next;  // expected date on which it is due; past if it is; nothing where unknown
+  std::optional<TaskDone> last;
+  bool never_done = false;  // counted from the first reading, as nobody knows better
+  std::string why;
+};
+
+// soon: due within `soon_days`; overdue: 10 % past its interval.
+TaskStatus status_of(const ServiceTask& task, std::span<const TaskDone> done, const DeviceUse& device, WallTime now,
+                     int soon_days = 14);
+
+}  // namespace frisket::upkeep
