@@ -100,7 +100,7 @@ std::string incidents_screen(const std::vector<Incident>& incidents, const Scree
                        {"SEVERITY", kWhole},
                        {"SINCE", kWhole},
                        {"DEVICE", kWhole},
-                       {"PLACE", 8, 1},
+                       {"PLACE", kWhole, 1},
                        {"SITE", 6, 2},
                        {"WHAT", 20}},
                       rows, screen.width, screen.colour);
