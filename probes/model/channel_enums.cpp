@@ -93,7 +93,7 @@ constexpr std::array kLangFamily = {
     EnumName{30, "simple-text"},
     EnumName{31, "npap"},
     EnumName{32, "doc"},
-    EnumName{33, "langim-press"},
+    EnumName{33, "im-press"},
     EnumName{34, "pinwriter"},
     EnumName{35, "npdl"},
     EnumName{36, "nec201-pl"},

@@ -101,7 +101,7 @@ enum class LangFamily : std::int32_t {
   simple_text = 30,
   npap = 31,
   doc = 32,
-  langim_press = 33,
+  im_press = 33,
   pinwriter = 34,
   npdl = 35,
   nec201_pl = 36,

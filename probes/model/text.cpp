@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <optional>
+#include <utility>
 
 namespace frisket::model {
 namespace {
@@ -57,17 +59,25 @@ class Converter {
 
   bool ok() const { return handle_ != reinterpret_cast<iconv_t>(-1); }
 
-  // The whole input converted, or nothing if any part of it is not in the charset.
-  std::optional<std::string> convert(std::string_view octets) {
+  struct Converted {
+    std::string text;
+    bool whole = true;  // false: the last character is incomplete, and left out
+  };
+
+  // Nothing if any part of the input is not in the charset.
+  std::optional<Converted> convert(std::string_view octets) {
     std::string out(octets.size() * 4 + 16, '\0');
     auto* from = const_cast<char*>(octets.data());
     std::size_t from_left = octets.size();
     char* to = out.data();
     std::size_t to_left = out.size();
-    if (::iconv(handle_, &from, &from_left, &to, &to_left) == static_cast<std::size_t>(-1)) return std::nullopt;
+    const bool whole = ::iconv(handle_, &from, &from_left, &to, &to_left) != static_cast<std::size_t>(-1);
+    if (!whole && errno != EINVAL) return std::nullopt;
     if (::iconv(handle_, nullptr, nullptr, &to, &to_left) == static_cast<std::size_t>(-1)) return std::nullopt;
     out.resize(out.size() - to_left);
-    return out;
+    // The C library writes UCS-4 above U+10FFFF as sequences of five and six octets.
+    if (!is_utf8(out)) return std::nullopt;
+    return Converted{std::move(out), whole};
   }
 
  private:
@@ -93,6 +103,22 @@ bool has_multi_byte(std::string_view octets) {
   return std::ranges::any_of(octets, [](char octet) { return static_cast<unsigned char>(octet) >= 0x80; });
 }
 
+// Devices cut at a number of octets, wherever that falls. What is well-formed UTF-8 but for a last
+// character that is incomplete is given without it; it must hold another multi-byte character,
+// or it may as well be Latin-1 that ends in an accented letter. Nothing for anything else.
+std::optional<std::string_view> whole_characters(std::string_view octets) {
+  if (is_utf8(octets)) return octets;
+  for (std::size_t cut = 1; cut <= 3 && cut < octets.size(); ++cut) {
+    const auto lead = static_cast<unsigned char>(octets[octets.size() - cut]);
+    if (lead >= 0x80 && lead <= 0xBF) continue;  // within a character
+    const std::size_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 1;
+    const auto whole = octets.substr(0, octets.size() - cut);
+    if (lead <= 0xF4 && length > cut && has_multi_byte(whole) && is_utf8(whole)) return whole;
+    break;
+  }
+  return std::nullopt;
+}
+
 // One character of well-formed UTF-8.
 struct Character {
   char32_t code;
@@ -116,7 +142,7 @@ bool is_blank(char32_t code) {
 // like another (Unicode UAX #9 explicit formatting; byte order mark).
 bool is_deceptive(char32_t code) {
   return (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0x200E || code == 0x200F ||
-         code == 0xFEFF;
+         code == 0x061C || code == 0xFEFF;
 }
 
 std::string tidy(std::string_view utf8, std::size_t limit) {
@@ -184,13 +210,18 @@ std::string decode_text(std::string_view octets, Charset charset, std::size_t li
   if (!wide) {
     const auto last = octets.find_last_not_of('\0');
     octets = last == std::string_view::npos ? std::string_view{} : octets.substr(0, last + 1);
-    if (!has_multi_byte(octets) && charset != static_cast<Charset>(39)) return tidy(octets, limit);
-    if (is_utf8(octets)) return tidy(octets, limit);
+    const bool shifts = charset == static_cast<Charset>(39);  // ISO-2022-JP writes everything in 7 bits
+    if (!has_multi_byte(octets)) {
+      if (!shifts) return tidy(octets, limit);
+    } else if (const auto whole = whole_characters(octets)) {
+      return tidy(*whole, limit);
+    }
   }
   if (name != nullptr) {
     Converter converter(name);
     if (converter.ok())
-      if (const auto converted = converter.convert(octets)) return tidy(*converted, limit);
+      if (const auto converted = converter.convert(octets))
+        if (converted->whole || wide || has_multi_byte(converted->text)) return tidy(converted->text, limit);
   }
   return tidy(latin1_to_utf8(octets), limit);
 }

@@ -28,6 +28,7 @@ inline constexpr std::size_t kMaxText = 255;
 // Converts octets in `charset` to UTF-8.
 // - Valid UTF-8 with at least one multi-byte character is taken as UTF-8 whatever the
 //   device declares, since many declare ASCII and send UTF-8 (common practice, no source).
+// - A last character that the device's own limit cut in two is left out.
 // - A charset that is unknown, unsupported here, or contradicted by the octets falls back to
 //   Latin-1, in which every octet means something.
 // - Control characters (C0, DEL, C1, and the line and paragraph separators) become spaces,
