@@ -91,6 +91,7 @@ bool keep_by_status(Hearing& hearing, const Condition& earlier) {
   claim.critical_row = status->critical_alerts;
   claim.warning_row = !status->critical_alerts;
   claim.lasting_row = true;
+  claim.at_least = earlier.severity;
   claim.device_text = earlier.device_text;
   return true;
 }
@@ -106,6 +107,7 @@ void keep_unary(Hearing& hearing, const Condition& earlier) {
       hearing.claims.add(earlier.keyword, earlier.subunit,
                          {Witness::Source::alert_table, "a warning row that is gone, without a word of the end"});
   claim.warning_row = true;
+  claim.at_least = earlier.severity;
   claim.device_text = earlier.device_text;
   hearing.after.unary_rows[key] = seen->second;
 }
