@@ -12,8 +12,9 @@ import sys
 def table_from(page):
     """Rows of the 'Layer map' table: folder -> set of folders it may include."""
     allowed = {}
-    for line in page.read_text(encoding="utf-8").splitlines():
-        row = re.match(r"\| `([a-z/]+)` \| .* \| (.*) \|$", line)
+    section = page.read_text(encoding="utf-8").split("\n## Layer map\n")[1].split("\n## ")[0]
+    for line in section.splitlines():
+        row = re.match(r"\| `([a-z/]+)` \| [^|]* \|([^|]*)\|$", line)
         if row:
             allowed[row[1]] = set(re.findall(r"`([a-z/]+)`", row[2]))
     return allowed
@@ -47,6 +48,11 @@ def main():
             text = file.read_text(encoding="utf-8")
             if re.search(r'#include "\.\./', text):
                 faults.append(f"{file.relative_to(source)} includes by '../', around the layers")
+            # A source file that begins with its own header proves that the header compiles alone.
+            own = file.with_suffix(".h")
+            first = re.search(r'#include ["<](.*)[">]', text)
+            if file.suffix == ".cpp" and own.exists() and (not first or first[1] != str(own.relative_to(source))):
+                faults.append(f"{file.relative_to(source)} does not include its own header first")
     for fault in faults:
         print("FAULT:", fault)
     print(f"{checked} pairs of layer and header checked, {len(faults)} faults")
