@@ -133,7 +133,7 @@ std::string FleetBoard::fleet(model::WallTime now) const {
   if (state_->summary.empty()) {
     FleetSummary summary(state_->sites);
     for (const auto& [name, entry] : state_->devices) summary.count(entry);
-    for (const auto& [number, entry] : state_->incidents.entries()) summary.count(entry.incident);
+    for (const auto& [id, entry] : state_->incidents.entries()) summary.count(entry.incident);
     state_->summary = json::text_of(summary.form());
   }
   // The counts stand as they are until something changes; only the time is of this answer.
@@ -192,11 +192,9 @@ Slice FleetBoard::supplies(const SupplyFilter& filter, const Window& window) con
 
 Slice FleetBoard::incidents(const IncidentFilter& filter, const Window& window) const {
   SliceBuilder slice(window.limit);
-  std::uint64_t after = 0;
-  std::from_chars(window.after.data(), window.after.data() + window.after.size(), after);
   const auto& entries = state_->incidents.entries();
-  for (auto place = entries.upper_bound(after); place != entries.end(); ++place)
-    if (wants(filter, place->second.incident) && !slice.add(place->second.form, std::to_string(place->first))) break;
+  for (auto place = entries.upper_bound(window.after); place != entries.end(); ++place)
+    if (wants(filter, place->second.incident) && !slice.add(place->second.form, place->first)) break;
   return slice.take();
 }
 

@@ -100,7 +100,7 @@ class FleetBoard {
   // In order of device and row; the key is "name/row".
   Slice supplies(const SupplyFilter& filter, const Window& window) const;
 
-  // In the order in which they were raised; the key is an opaque number.
+  // In the order in which they were raised; the key is the id.
   Slice incidents(const IncidentFilter& filter, const Window& window) const;
   std::optional<std::string> incident(const std::string& id) const;
 

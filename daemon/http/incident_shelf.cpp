@@ -9,14 +9,12 @@ namespace frisket::http {
 using incidents::Incident;
 
 void IncidentShelf::put(const Incident& incident) {
-  const auto [place, is_new] = numbers_.try_emplace(incident.id, next_);
-  if (is_new) ++next_;
-  auto& entry = entries_[place->second];
+  auto& entry = entries_[incident.id];
   entry.incident = incident;
   entry.form = json::text_of(json::incident_form(incident));
   if (incident.state == Incident::State::cleared && !entry.counted_cleared) {
     entry.counted_cleared = true;
-    cleared_.push_back(place->second);
+    cleared_.push_back(incident.id);
   }
   while (cleared_.size() > cleared_kept_) forget_oldest_cleared();
 }
@@ -25,18 +23,15 @@ void IncidentShelf::forget_oldest_cleared() {
   const auto found = entries_.find(cleared_.front());
   cleared_.pop_front();
   if (found == entries_.end()) return;
-  if (found->second.incident.state == Incident::State::raised) {
+  if (found->second.incident.state == Incident::State::raised)
     found->second.counted_cleared = false;  // raised again since
-    return;
-  }
-  numbers_.erase(found->second.incident.id);
-  entries_.erase(found);
+  else
+    entries_.erase(found);
 }
 
 const IncidentShelf::Entry* IncidentShelf::find(const std::string& id) const {
-  const auto number = numbers_.find(id);
-  if (number == numbers_.end()) return nullptr;
-  return &entries_.at(number->second);
+  const auto found = entries_.find(id);
+  return found == entries_.end() ? nullptr : &found->second;
 }
 
 bool is_open(const Incident& incident) {

@@ -1,11 +1,10 @@
 // The incidents as the board keeps them: everything raised, and the newest of the cleared.
 #pragma once
 
-#include <cstdint>
+#include <cstddef>
 #include <deque>
 #include <map>
 #include <string>
-#include <unordered_map>
 
 #include "daemon/incidents/incident.h"
 
@@ -21,22 +20,20 @@ class IncidentShelf {
     bool counted_cleared = false;
   };
 
-  // Puts the incident where the one with its id was, or at the end.
+  // In place of the one with the same id, if there is one.
   void put(const incidents::Incident& incident);
 
   const Entry* find(const std::string& id) const;
 
-  // By a number that rises in the order in which the incidents came.
-  const std::map<std::uint64_t, Entry>& entries() const { return entries_; }
+  // By id, which is the order in which they were raised (daemon/incidents/incident_id.h).
+  const std::map<std::string, Entry>& entries() const { return entries_; }
 
  private:
   void forget_oldest_cleared();
 
   std::size_t cleared_kept_;
-  std::map<std::uint64_t, Entry> entries_;
-  std::unordered_map<std::string, std::uint64_t> numbers_;
-  std::deque<std::uint64_t> cleared_;  // oldest first
-  std::uint64_t next_ = 1;
+  std::map<std::string, Entry> entries_;
+  std::deque<std::string> cleared_;  // ids, oldest first
 };
 
 // Still to be dealt with: raised, and neither shelved nor closed by the operator.

@@ -100,8 +100,6 @@ Response get_incidents(Call& call) {
   filter.kinds = parameters.texts("kind");
   filter.devices = parameters.texts("device");
   const auto window = parameters.window();
-  const bool is_number = std::ranges::all_of(window.after, [](char c) { return c >= '0' && c <= '9'; });
-  if (!is_number) parameters.refuse("parameter after is no cursor of this list");
   if (parameters.why()) return bad_request(call);
   return list_response(call.board.incidents(filter, window));
 }

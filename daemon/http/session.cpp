@@ -66,7 +66,11 @@ Session::Session(std::shared_ptr<ServerState> server, Socket socket, HostRule ho
   server_->sessions.insert(this);
 }
 
-Session::~Session() { server_->sessions.erase(this); }
+Session::~Session() {
+  server_->sessions.erase(this);
+  // Nobody is left whose deadlines were to be watched.
+  if (server_->stopping && server_->sessions.empty()) server_->deadline_sleeper->wake();
+}
 
 void Session::set_deadline(model::Milliseconds from_now) {
   expired_ = false;
@@ -86,8 +90,10 @@ model::SteadyTime Session::expire(model::SteadyTime now) {
 void Session::end_soon() {
   ending_ = true;
   if (event_sleeper_) event_sleeper_->wake();
+  if (!idle_since_) return;
+  idle_since_.reset();  // so that nobody picks it again to make room
   error_code ignored;
-  if (idle_since_) socket_.cancel(ignored);
+  socket_.cancel(ignored);
 }
 
 void Session::hang_up() {

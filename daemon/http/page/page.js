@@ -42,13 +42,13 @@ function deviceFits(device) {
     ...device.supplies.flatMap((supply) => [supply.description, supply.part])]);
 }
 
-function ticketNode(incident, now) {
+function ticketNode(incident, now, first) {
   const minute = Math.floor(now / 60000);
   const device = fleet.devices.get(incident.device);
   const known = ticketNodes.get(incident.id);
   if (known && known.incident === incident && known.device === device && known.minute === minute) return known.node;
   const held = known?.node.contains(document.activeElement);
-  const node = tickets.ticket(incident, device, zoneOf(incident.site), now, known?.node);
+  const node = tickets.ticket(incident, device, zoneOf(incident.site), now, first, known?.node);
   if (held) {
     // Only the time moves while somebody stands on the ticket with the keyboard.
     const before = [...known.node.querySelectorAll("summary")].indexOf(document.activeElement);
@@ -77,7 +77,7 @@ function bed(site) {
 
 function drawTickets(now) {
   const shown = [...fleet.incidents.values()].filter(tickets.isOpen).filter(incidentFits).sort(tickets.inOrder);
-  arrange(at("tickets"), shown.map((incident) => ticketNode(incident, now)));
+  arrange(at("tickets"), shown.map((incident, place) => ticketNode(incident, now, place === 0)));
   for (const id of ticketNodes.keys()) if (!fleet.incidents.has(id)) ticketNodes.delete(id);
   at("no-tickets").hidden = shown.length > 0 || fleet.since === null;
   const numbers = severities.map((severity) => [shown.filter((each) => each.severity === severity).length, severity]);

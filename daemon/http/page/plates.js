@@ -3,8 +3,9 @@ import {element, said} from "./dom.js";
 import {stateWord, levelWord, supplyName} from "./words.js";
 
 function supplyLine(supply) {
+  const low = supply.class === "filled" ? "filling up" : "low";
   const item = element("li", {}, said(supplyName(supply)),
-    element("span", {class: supply.low ? "low" : null}, supply.low ? `low, ${levelWord(supply)}` : levelWord(supply)));
+    element("span", {class: supply.low ? "low" : null}, supply.low ? `${low}, ${levelWord(supply)}` : levelWord(supply)));
   if (supply.percent !== null) {
     const bar = element("i", {});
     const shown = supply.class === "filled" ? 100 - supply.percent : supply.percent;

@@ -29,7 +29,7 @@ function carry(parts) {
     const number = part.count > 1 ? `${part.count} x ` : "";
     return number + [part.maker, part.part, part.colorant].filter(Boolean).join(" ");
   });
-  return element("p", {class: "carry"}, element("b", {}, "Carry"), " ", said(texts.join("; ")));
+  return element("p", {}, element("b", {}, "Carry"), " ", said(texts.join("; ")));
 }
 
 // Cautions stand before the steps, always.
@@ -54,8 +54,9 @@ function evidence(incident, zone) {
   return element("details", {}, element("summary", {}, "What says so"), element("ul", {class: "evidence"}, ...lines));
 }
 
-// `device` may be missing; `old` is the ticket this one takes the place of.
-export function ticket(incident, device, zone, now, old) {
+// `device` may be missing; `old` is the ticket this one takes the place of. Only a `first` ticket
+// shows its remedy unasked: the others must stay in sight.
+export function ticket(incident, device, zone, now, first, old) {
   const wasOpen = old ? [...old.querySelectorAll("details")].map((details) => details.open) : null;
   const since = element("time", {datetime: incident.raised_at}, `for ${howLong(now - new Date(incident.raised_at))}`);
   const node = element("article", {
@@ -70,9 +71,10 @@ export function ticket(incident, device, zone, now, old) {
   element("div", {class: "job"},
     element("h3", {}, said(incident.summary)),
     where(incident, device),
-    element("div", {class: "meta"}, element("p", {class: "who"}, element("b", {}, "For"), ` ${whoWord(incident.training)}`)),
-    carry(incident.remedy.carry),
-    remedy(incident, incident.severity === "critical"),
+    element("div", {class: "meta"},
+      element("p", {class: "who"}, element("b", {}, "For"), ` ${whoWord(incident.training)}`),
+      carry(incident.remedy.carry)),
+    remedy(incident, first),
     evidence(incident, zone)));
   if (wasOpen) {
     [...node.querySelectorAll("details")].forEach((details, index) => {
