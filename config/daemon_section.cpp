@@ -8,7 +8,11 @@ Daemon read_daemon(Reading& reading) {
   const auto* table = single(reading.root, "daemon", "daemon", reading.findings);
   Section section(table ? *table : absent, "daemon", reading.findings);
   Daemon daemon;
-  daemon.listen = parse_endpoint(section.text("listen")).value_or(Listen{});
+  const auto listen = section.text("listen");
+  daemon.listen = parse_endpoint(listen).value_or(Listen{});
+  // Whoever can reach the listener can read the fleet: there is no way to ask who they are yet.
+  if (!daemon.listen.address.starts_with("127.") && daemon.listen.address != "::1")
+    section.refuse("listen", '"' + listen + '"', "a loopback address: 127.0.0.0/8 or [::1]");
   daemon.state_dir = reading.resolved(section.text("state_dir"));
   const auto socket = section.text("socket");
   daemon.socket = socket.empty() ? std::filesystem::path{} : reading.resolved(socket);

@@ -154,7 +154,7 @@ std::string allowed(const Key& key) {
     case Type::address:
       return "an IP address of one machine, or a host name";
     case Type::endpoint:
-      return "an IP address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
+      return "a loopback address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
     case Type::zone:
       return "an IANA time zone, such as \"Europe/Dublin\"";
     case Type::path:

@@ -128,6 +128,16 @@ TEST_CASE("an address of no machine or of many is refused") {
                Contains("device.address: found \"" + std::string(address)));
 }
 
+TEST_CASE("a listener that others could reach is refused as long as nobody is asked who they are") {
+  const Garden garden;
+  for (const auto* listen : {"192.0.2.1:9640", "0.0.0.0:9640", "[::]:9640", "[2001:db8::1]:9640"})
+    CHECK(garden.findings("[daemon]\nlisten = \"" + std::string(listen) + "\"\n") ==
+          std::vector<std::string>{"2:10: error: daemon.listen: found \"" + std::string(listen) +
+                                   "\", allowed: a loopback address: 127.0.0.0/8 or [::1]"});
+  CHECK(garden.findings("[daemon]\nlisten = \"127.8.0.1:80\"\n").empty());
+  CHECK(garden.findings("[daemon]\nlisten = \"[::1]:0\"\n").empty());
+}
+
 TEST_CASE("a list is refused entry by entry") {
   const Garden garden;
   const auto lines = garden.findings(
