@@ -20,7 +20,7 @@ struct Pool {
 
 // One device's weeks relative to its own mean of the last year.
 void add_device(const std::vector<DayUse>& days, const Calendar& calendar, const std::optional<Season>& season,
-                std::vector<Pool>& pools) {
+                LocalDay end, std::vector<Pool>& pools) {
   const WeekPattern pattern = week_pattern(days, calendar);
   const auto weight = [&](const DayUse& day) {
     return pattern.weight(day.day, calendar) * (season ? season->of(day.day) : 1.0);
@@ -34,10 +34,13 @@ void add_device(const std::vector<DayUse>& days, const Calendar& calendar, const
   }
   if (use <= 0 || expected <= 0) return;
   const double level = use / expected;
-  for (std::size_t week = 0; 7 * (week + 1) <= days.size(); ++week) {
+  // Weeks are counted back from `end`; a silent device ends earlier and lacks the last ones.
+  const auto lacking = static_cast<std::size_t>((end - days.back().day).count()) - 1;
+  for (std::size_t week = (lacking + 6) / 7; 7 * (week + 1) - lacking <= days.size(); ++week) {
     double week_use = 0;
     double week_expected = 0;
-    for (std::size_t i = days.size() - 7 * (week + 1); i < days.size() - 7 * week; ++i) {
+    const std::size_t behind = days.size() + lacking - 7 * week;
+    for (std::size_t i = behind - 7; i < behind; ++i) {
       week_use += days[i].impressions;
       week_expected += weight(days[i]);
     }
@@ -71,9 +74,11 @@ std::optional<SiteCourse> site_course(std::span<const std::vector<DayUse>> devic
   int used = 0;
   SiteCourse course;
   for (const auto& days : devices) {
+    if (!days.empty()) course.end = std::max(course.end, days.back().day + std::chrono::days{1});
+  }
+  for (const auto& days : devices) {
     if (days.size() < kLeastDays) continue;
-    add_device(days, calendar, season, pools);
-    course.end = days.back().day + std::chrono::days{1};
+    add_device(days, calendar, season, course.end, pools);
     ++used;
   }
   if (used < 3) return std::nullopt;

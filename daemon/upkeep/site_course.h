@@ -16,7 +16,7 @@
 namespace frisket::upkeep {
 
 struct SiteCourse {
-  LocalDay end;               // the day after the last one known
+  LocalDay end{};             // the day after the last one known
   std::vector<double> weeks;  // relative use of the seven days before `end`, of the seven before those, ...
 
   // A past day's week; 1 before the first one.
@@ -26,7 +26,7 @@ struct SiteCourse {
   double foretold(std::size_t week, double ahead) const;
 };
 
-// Nothing for fewer than three devices with six weeks of history. All `devices` end on the same day.
+// Nothing for fewer than three devices with six weeks of history.
 std::optional<SiteCourse> site_course(std::span<const std::vector<DayUse>> devices, const Calendar& calendar,
                                       const std::optional<Season>& season = std::nullopt);
 

@@ -14,7 +14,7 @@ constexpr std::array<double, 4> kReaches{3, 8, 24, 200};        // half-lives tr
 constexpr double kOfficeDay = 1.35;                             // of an office's week: five such days
 constexpr double kOfficeWeekend = 0.125;                        // and two such
 
-constexpr double kUnseenYear = 0.05;
+constexpr double kUnseenYear = 0.04;
 constexpr int kSeasonShift = 7;  // days by which a term starts earlier or later than last year
 
 // Share of a local day's use that is still to come, by the hour: an office prints between seven
@@ -103,21 +103,37 @@ Backtest backtest(const std::vector<Week>& weeks, const std::optional<SiteCourse
   return result;
 }
 
+// Relative variance of one week's use about the mean of all weeks, drawn towards a default.
+double scatter_of(const std::vector<Week>& weeks) {
+  double use = 0, exposure = 0;
+  for (const Week& week : weeks) {
+    use += week.use;
+    exposure += week.exposure * week.course;
+  }
+  constexpr double kDefault = 0.06, kDefaultWeight = 3;
+  if (use <= 0 || exposure <= 0) return kDefault;
+  double squares = 0;
+  for (const Week& week : weeks) {
+    const double foretold = use / exposure * week.exposure * week.course;
+    if (foretold > 0) squares += std::pow(std::min(week.use / foretold - 1, 5.0), 2);
+  }
+  const double freedom = static_cast<double>(weeks.size()) - 1;
+  return (squares + kDefaultWeight * kDefault) / (freedom + kDefaultWeight);
+}
+
 // Draws what the past says towards a default: by how many independent windows it has been seen.
-std::array<double, 6> spread_of(const Backtest& past, std::size_t weeks) {
+std::array<double, 6> spread_of(const Backtest& past, const std::vector<Week>& weeks) {
   constexpr double kDefaultWeight = 4;
   std::array<double, 6> spread{};
+  const double scatter = scatter_of(weeks);
   // The first weeks know the level itself badly.
-  const double level_doubt = 0.09 / std::max(1.0, static_cast<double>(weeks));
-  double week = 0;
+  const double level_doubt = 1.3 * scatter / std::max(1.0, static_cast<double>(weeks.size()));
   for (std::size_t h = 0; h < kHorizons.size(); ++h) {
     const double windows = past.windows[h];
-    double guess = 0.06 / kHorizons[h] + 0.008 + level_doubt;
-    // What one week scatters by is known sooner, and longer totals cannot do better than its mean.
-    if (h > 0) guess = std::max(guess, week / kHorizons[h] + 0.006 + level_doubt);
+    // A longer total cannot do better than the mean of its weeks.
+    const double guess = (h == 0 ? scatter : std::max(scatter, spread[0])) / kHorizons[h] + 0.007 + level_doubt;
     spread[h] = (windows * past.mean[h] + kDefaultWeight * guess) / (windows + kDefaultWeight);
-    if (h == 0) week = spread[0];
-    // A longer total is relatively no worse known than twice the shorter one, and not much better.
+    // Relatively no better known than the shorter one averaged.
     if (h > 0) spread[h] = std::max(spread[h], spread[h - 1] * kHorizons[h - 1] / kHorizons[h] * 0.8);
   }
   return spread;
@@ -211,7 +227,7 @@ std::optional<UseModel> fit_use(std::span<const DayUse> days, const Calendar& ca
       model.reach = reach;
     }
   }
-  model.spread = spread_of(best, weeks.size());
+  model.spread = spread_of(best, weeks);
   // Under a year nobody has seen the site's quiet months yet.
   if (!season && days.size() < 380) {
     for (std::size_t h = 1; h < kHorizons.size(); ++h) model.spread[h] += kUnseenYear * std::min(1.0, kHorizons[h] / 8);

@@ -17,7 +17,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/upkeep/depletion.h"
+#include "daemon/upkeep/device_forecast.h"
 #include "daemon/upkeep/median.h"
 #include "naive.h"
 #include "world.h"
@@ -59,41 +59,19 @@ class Forecaster {
  public:
   Forecaster(const bench::SimulatedDevice& device) : device_(device) {}
 
-  DepletionForecast at(WallTime now, const std::optional<Season>& season, const std::optional<SiteCourse>& course) {
-    const MeteredUse use = unwrap(until(device_.counter, now), now);
-    std::vector<DayUse> days = by_day(use, bench::calendar());
-    if (!days.empty()) days.pop_back();           // today is not over
-    if (!days.empty()) days.erase(days.begin());  // nor was the first one whole
-    SupplyHistory supply = device_.supply;
-    supply.samples = until(device_.supply.samples, now);
-    join(supply, use);
-    const auto model = fit_use(days, bench::calendar(), season, course);
-    std::optional<UseForecast> forecast;
-    if (model) forecast.emplace(*model, bench::calendar(), now, kHorizonDays);
-    const std::optional<PartPrior> prior;
-    const LevelSeries series = segment(supply);
-    return deplete({series, prior, forecast ? &*forecast : nullptr, days.size(), counted_until(use, now), now});
+  DepletionForecast at(WallTime now, const Surroundings& around) const {
+    DeviceHistory history{until(device_.counter, now), {device_.supply}};
+    history.supplies[0].samples = until(device_.supply.samples, now);
+    return forecast_device(std::move(history), bench::calendar(), around, now).supplies[0];
   }
 
   std::vector<DayUse> days_until(WallTime now) const {
-    std::vector<DayUse> days = by_day(unwrap(until(device_.counter, now), now), bench::calendar());
-    if (days.size() < 2) return {};
-    days.pop_back();
-    days.erase(days.begin());
-    return days;
+    const CounterHistory counter = until(device_.counter, now);
+    const WallTime seen = last_seen(counter, now);
+    return whole_days(unwrap(counter, seen), bench::calendar(), seen);
   }
 
  private:
-  // The count at each level sample: steps are in order, so are samples.
-  static void join(SupplyHistory& supply, const MeteredUse& use) {
-    double sum = 0;
-    std::size_t step = 0;
-    for (LevelSample& sample : supply.samples) {
-      while (step < use.steps.size() && use.steps[step].to <= sample.at) sum += use.steps[step++].impressions;
-      sample.impressions = sum;
-    }
-  }
-
   const bench::SimulatedDevice& device_;
 };
 
@@ -124,17 +102,16 @@ void run_site(const bench::Regime& regime, std::uint64_t seed, int devices, int 
   for (const auto& device : site.devices) forecasters.emplace_back(device);
   // What the site's devices do together is worked out every fourth day, from what was known then.
   constexpr int kPoolEvery = 4;
-  std::vector<std::optional<Season>> seasons;
-  std::vector<std::optional<SiteCourse>> courses;
+  std::vector<Surroundings> around;
   for (int day = 0; day <= kLastOrigin; day += kPoolEvery) {
     std::vector<std::vector<DayUse>> pool;
     for (const auto& forecaster : forecasters) pool.push_back(forecaster.days_until(site.begin + 24h * day + 2h));
-    seasons.push_back(season_of(pool, bench::calendar()));
-    courses.push_back(site_course(pool, bench::calendar(), seasons.back()));
+    const auto season = season_of(pool, bench::calendar());
+    around.push_back({season, site_course(pool, bench::calendar(), season), {}});
   }
-  const auto pooled_at = [&](WallTime now) {
+  const auto around_at = [&](WallTime now) -> const Surroundings& {
     const auto day = static_cast<std::size_t>(std::max(0.0, days_between(site.begin, now)));
-    return std::min(day / kPoolEvery, seasons.size() - 1);
+    return around[std::min(day / kPoolEvery, around.size() - 1)];
   };
   for (std::size_t i = 0; i < site.devices.size(); ++i) {
     const auto& device = site.devices[i];
@@ -142,8 +119,7 @@ void run_site(const bench::Regime& regime, std::uint64_t seed, int devices, int 
       const WallTime now = site.begin + 24h * day + 2h;
       for (const bench::Stay& stay : device.stays) {
         if (!(stay.in <= now && now < stay.out) || !stay.empty_known) continue;
-        check_coverage(forecasters[i].at(now, seasons[pooled_at(now)], courses[pooled_at(now)]), stay.empty, day,
-                       tally);
+        check_coverage(forecasters[i].at(now, around_at(now)), stay.empty, day, tally);
       }
     }
     for (const bench::Stay& stay : device.stays) {
@@ -152,7 +128,7 @@ void run_site(const bench::Regime& regime, std::uint64_t seed, int devices, int 
       if (now < stay.in || now >= stay.out) continue;
       const double day = days_between(site.begin, now);
       if (day < 30 || day > kLastOrigin) continue;
-      const double ours = days_or_never(forecasters[i].at(now, seasons[pooled_at(now)], courses[pooled_at(now)]), now);
+      const double ours = days_or_never(forecasters[i].at(now, around_at(now)), now);
       SupplyHistory seen = device.supply;
       seen.samples = until(device.supply.samples, now);
       const auto line = bench::naive_days_left(seen, now);

@@ -56,6 +56,16 @@ TEST_CASE("a device's forecast follows the site's course") {
   CHECK(with->expected(day(2026, 8, 3), utc) == Approx(43).margin(8));
 }
 
+TEST_CASE("a device that is silent now lacks the last weeks and shifts none") {
+  auto devices = site(8, 0.4);
+  devices[3].resize(200);  // ten days short
+  const auto course = site_course(devices, calendar("UTC"));
+  REQUIRE(course);
+  CHECK(course->end == day(2026, 8, 3));
+  CHECK(course->of(day(2026, 8, 2)) == Approx(0.43).margin(0.08));
+  CHECK(course->of(day(2026, 7, 12)) == Approx(1.06).margin(0.08));  // the week before the quiet ones
+}
+
 TEST_CASE("two devices, or five weeks, are no site's course") {
   CHECK_FALSE(site_course(site(2, 0.4), calendar("UTC")));
   auto young = site(5, 0.4);
