@@ -8,8 +8,8 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
 find_package(date REQUIRED)
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp device_forecast.cpp
-          distributions.cpp median.cpp meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp segments.cpp service_plan.cpp
-          site_course.cpp use_forecast.cpp
+          distributions.cpp median.cpp meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
+          segments.cpp service_plan.cpp site_course.cpp use_forecast.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers date::date-tz)
 

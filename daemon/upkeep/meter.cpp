@@ -32,6 +32,28 @@ void lay_out(const UseStep& step, PeriodOf period_of, StartOf start_of_next, Add
   }
 }
 
+// Asking the zone for every step of a history costs more than all the rest; steps of one day
+// follow each other.
+class DayFinder {
+ public:
+  explicit DayFinder(const Calendar& calendar) : calendar_(calendar) {}
+
+  LocalDay of(WallTime at) {
+    if (at < from_ || at >= to_) {
+      day_ = calendar_.day_of(at);
+      from_ = calendar_.start_of(day_);
+      to_ = calendar_.start_of(day_ + std::chrono::days{1});
+    }
+    return day_;
+  }
+
+ private:
+  const Calendar& calendar_;
+  LocalDay day_{};
+  WallTime from_{};  // an empty stretch at first
+  WallTime to_{};
+};
+
 void flag(MonthReading& month, MeterFlag flag) {
   if (std::find(month.flags.begin(), month.flags.end(), flag) == month.flags.end()) month.flags.push_back(flag);
 }
@@ -97,10 +119,11 @@ std::vector<DayUse> by_day(const MeteredUse& use, const Calendar& calendar) {
   const LocalDay first = calendar.day_of(use.covered->from);
   const LocalDay last = calendar.day_of(use.covered->to);
   for (LocalDay day = first; day <= last; day += std::chrono::days{1}) days.push_back({day, 0, false});
+  DayFinder finder(calendar);
   for (const UseStep& step : use.steps) {
     if (step.impressions == 0 && !step.spread) continue;
     lay_out(
-        step, [&](WallTime at) { return calendar.day_of(at); },
+        step, [&](WallTime at) { return finder.of(at); },
         [&](LocalDay day) { return calendar.start_of(day + std::chrono::days{1}); },
         [&](LocalDay day, double amount) {
           DayUse& entry = days[static_cast<std::size_t>((day - first).count())];

@@ -100,8 +100,8 @@ void run_site(const bench::Regime& regime, std::uint64_t seed, int devices, int 
   const bench::Site site = bench::simulate(regime, seed, devices, kDays);
   std::vector<Forecaster> forecasters;
   for (const auto& device : site.devices) forecasters.emplace_back(device);
-  // What the site's devices do together is worked out every fourth day, from what was known then.
-  constexpr int kPoolEvery = 4;
+  // What the site's devices do together is worked out once a week, from what was known then.
+  constexpr int kPoolEvery = 7;
   std::vector<Surroundings> around;
   for (int day = 0; day <= kLastOrigin; day += kPoolEvery) {
     std::vector<std::vector<DayUse>> pool;
