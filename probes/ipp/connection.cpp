@@ -36,6 +36,7 @@ using Failure = Connection::Failure;
 constexpr auto kAsTuple = asio::as_tuple(asio::use_awaitable);
 constexpr int kMaxInterimAnswers = 4;  // of status 1xx
 constexpr std::size_t kReadAhead = std::size_t{64} << 10;
+constexpr std::size_t kReadAtOnce = std::size_t{32} << 10;
 
 Failure silent(std::string what) { return {Kind::silent, std::move(what), true}; }
 
@@ -198,6 +199,7 @@ asio::awaitable<Connection::Answer> Connection::exchange_over(Stream& stream, Cl
 asio::awaitable<Connection::Answer> Connection::exchange(Clock& clock, Limits limits, model::SteadyTime due,
                                                          const Request& request) {
   buffer_.max_size(limits.header_octets + kReadAhead);
+  buffer_.reserve(kReadAtOnce);  // an empty buffer would be filled 512 octets at a time
   auto work =
       tls_ ? exchange_over(*tls_, clock, limits, due, request) : exchange_over(socket_, clock, limits, due, request);
   co_return co_await std::move(work);

@@ -107,10 +107,12 @@ bool is_registered(std::string_view value) {
 
 std::optional<StateReason> state_reason_of(std::string_view value) {
   if (value.empty() || value == "none") return std::nullopt;
+  // Some keywords end like a mark: subunit-recoverable-storage-error.
+  if (is_registered(value)) return StateReason{std::string(value), Mark::none, false};
   for (const auto& [suffix, mark] : kMarks)
     if (value.size() > suffix.size() && value.ends_with(suffix))
       return StateReason{std::string(value.substr(0, value.size() - suffix.size())), mark, false};
-  if (value.size() == kCutAt && !is_registered(value)) return restore(value);
+  if (value.size() == kCutAt) return restore(value);
   return StateReason{std::string(value), Mark::none, false};
 }
 

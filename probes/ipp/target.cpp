@@ -1,5 +1,7 @@
 #include "probes/ipp/target.h"
 
+#include <charconv>
+
 #include <boost/url.hpp>
 // Boost.URL's compiled part, here and nowhere else: Debian's header package carries it as source.
 #include <boost/url/src.hpp>
@@ -39,8 +41,10 @@ model::Result<Target> target_of(std::string_view uri) {
   if (target.host.empty()) return invalid(uri, "it names no host");
   target.port = scheme == "http" ? 80 : scheme == "https" ? 443 : 631;
   if (view.has_port()) {
-    target.port = view.port_number();
-    if (target.port == 0) return invalid(uri, "its port is not a port");
+    const std::string port(view.port());
+    const auto [end, error] = std::from_chars(port.data(), port.data() + port.size(), target.port);
+    if (error != std::errc() || end != port.data() + port.size() || target.port == 0)
+      return invalid(uri, "its port is not a port");
   }
   const std::string path(view.encoded_path());
   const std::string query(view.encoded_query());

@@ -25,7 +25,7 @@ namespace frisket::ipp {
 
 struct Limits {
   model::Milliseconds connect{4'000};    // resolving, connecting and the TLS handshake together
-  model::Milliseconds silence{8'000};    // without one octet moving
+  model::Milliseconds silence{8'000};    // for the head of the answer, then without one octet moving
   model::Milliseconds exchange{30'000};  // the whole, with waiting for a turn
   model::Milliseconds idle{60'000};      // an unused connection older than this is not used again
   std::size_t header_octets = std::size_t{16} << 10;
