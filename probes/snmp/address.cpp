@@ -60,9 +60,10 @@ Address::~Address() {
 
 asio::awaitable<model::Result<Endpoint>> Address::endpoint(Clock& clock, model::SteadyTime due) {
   const auto state = state_;
-  if (!state->literal && (state->known.empty() || state->doubted) && !state->looking_up) {
-    const auto executor = co_await asio::this_coro::executor;
-    State::look_up(state, executor);
+  const auto executor = co_await asio::this_coro::executor;
+  const bool wanted = !state->literal && (state->known.empty() || state->doubted);
+  if (wanted && !state->looking_up) State::look_up(state, executor);
+  if (state->known.empty() && state->looking_up) {
     const auto sleeper = clock.make_sleeper(executor);
     state->waiting = sleeper.get();
     struct Leave {  // also when the wait is cancelled

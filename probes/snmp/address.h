@@ -18,9 +18,10 @@ class Address {
   Address(std::string host, std::uint16_t port);
   ~Address();
 
-  // The address to ask. A name is looked up on the first call and after doubt(), and waited
-  // for until `due`; a look-up that takes longer goes on and serves a later call. Until it has
-  // ended, what the name meant before still counts. Fails (silent) when there is no address.
+  // The address to ask. A name is looked up on the first call and after doubt(). Only while
+  // nothing is known of it is the look-up waited for, until `due`; otherwise what the name
+  // meant before still counts, so that a slow name service does not slow down polling.
+  // Fails (silent) when there is no address.
   boost::asio::awaitable<model::Result<Endpoint>> endpoint(Clock& clock, model::SteadyTime due);
 
   // The device was silent: the name may mean another address now, or have several.

@@ -8,7 +8,6 @@
 #include "probes/snmp/address.h"
 #include "probes/snmp/conversation.h"
 #include "probes/snmp/decode.h"
-#include "probes/snmp/network_state.h"
 #include "probes/snmp/plan.h"
 
 namespace frisket::snmp {
@@ -57,7 +56,7 @@ struct DeviceProbe::State {
   std::shared_ptr<const model::DeviceSnapshot> last;
 
   Patience patience() const {
-    const auto& polling = network.state().polling;
+    const auto& polling = network.polling();
     return {polling.timeout, polling.attempts};
   }
 

@@ -278,6 +278,8 @@ Network::~Network() { stop(); }
 
 void Network::configure(config::Polling polling) { state_->polling = polling; }
 
+const config::Polling& Network::polling() const { return state_->polling; }
+
 std::map<std::string, std::uint64_t> Network::counters() const {
   std::map<std::string, std::uint64_t> named;
   for (std::size_t i = 0; i < kCountNames.size(); ++i) named.emplace(kCountNames[i], state_->counts[i]);

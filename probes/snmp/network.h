@@ -25,6 +25,7 @@ class Network {
 
   // For requests that start from now on.
   void configure(config::Polling polling);
+  const config::Polling& polling() const;
 
   // Since start: "sent", "retransmitted", "received", "dropped_malformed",
   // "dropped_unknown_id", "dropped_wrong_source", "timed_out", ... One name for each reason.

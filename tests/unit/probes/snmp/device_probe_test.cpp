@@ -50,6 +50,10 @@ void make_printer(ScriptedAgent& agent, std::uint32_t host, std::uint32_t printe
   cell(mib::alert::columns[mib::alert::code], 5, Integer{8});
 }
 
+// No IP literal, so it goes through the resolver; yet it needs no name service and has one address only
+// (inet_aton's short form), which "localhost" has not everywhere.
+constexpr const char* kName = "127.1";
+
 struct Herbarium : Talking {
   ScriptedAgent agent{context};
   std::unique_ptr<DeviceProbe> probe;
@@ -255,8 +259,20 @@ TEST_CASE("a table that one silence cost is shown as in the reading before, the 
 }
 
 TEST_CASE("a device is found by its name") {
-  Herbarium herbarium("localhost");
+  Herbarium herbarium(kName);
   make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("a name is looked up again after silence, and what it meant before is asked meanwhile") {
+  Herbarium herbarium(kName);
+  make_printer(herbarium.agent, 1, 1);
+  check_herbarium(herbarium.poll());
+  herbarium.agent.script([](const ScriptedAgent::Asked&) { return std::string{}; });
+  const auto silent = herbarium.poll_for(4500ms);
+  REQUIRE(silent);
+  CHECK(silent->reach == Reach::silent);
+  herbarium.agent.script({});
   check_herbarium(herbarium.poll());
 }
 
