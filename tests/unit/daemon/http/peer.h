@@ -138,7 +138,7 @@ class ServedGarden {
 
   // Lets real sockets do their work until it is so; a bound in real time keeps a failure finite.
   bool until(const std::function<bool()>& so) {
-    const auto end = std::chrono::steady_clock::now() + 20s;
+    const auto end = std::chrono::steady_clock::now() + 120s;
     while (!so()) {
       if (std::chrono::steady_clock::now() > end) return false;
       io.restart();
