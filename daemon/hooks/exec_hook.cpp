@@ -73,11 +73,17 @@ Program program_for(const config::Hook& hook, const incidents::Transition& trans
   return {hook.program, hook.arguments, environment_for(hook, transition), json::text_of(form) + "\n"};
 }
 
+// By what the incident is, was, or has among its evidence: who asks for cover-open is told of the jam behind it.
+bool wants_kind(const std::vector<std::string>& kinds, const incidents::Incident& incident) {
+  return kinds.empty() ||
+         std::ranges::any_of(kinds, [&](const auto& kind) { return incidents::concerns(incident, kind); });
+}
+
 }  // namespace
 
 bool wants(const config::Hook& hook, const incidents::Transition& transition) {
   const auto& incident = transition.incident;
-  return lets_through(hook.kinds, incident.kind) && lets_through(hook.sites, incident.site) &&
+  return wants_kind(hook.kinds, incident) && lets_through(hook.sites, incident.site) &&
          (!hook.severity || incident.severity >= *hook.severity);
 }
 

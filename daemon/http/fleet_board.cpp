@@ -1,5 +1,7 @@
 #include "daemon/http/fleet_board.h"
 
+#include <algorithm>
+
 #include <charconv>
 #include <random>
 #include <utility>
@@ -45,7 +47,8 @@ bool wants(const DeviceFilter& filter, const DeviceEntry& entry) {
 bool wants(const IncidentFilter& filter, const incidents::Incident& incident) {
   return lets_through(filter.states, incident.state) && lets_through(filter.operator_states, incident.operator_state) &&
          lets_through(filter.severities, incident.severity) && lets_through(filter.sites, incident.site) &&
-         lets_through(filter.kinds, incident.kind) &&
+         (filter.kinds.empty() ||
+          std::ranges::any_of(filter.kinds, [&](const auto& kind) { return incidents::concerns(incident, kind); })) &&
          (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device)));
 }
 

@@ -18,6 +18,23 @@ TEST_CASE("a hook wants the kinds it names, and only at the sites it names") {
   CHECK_FALSE(wants(hook, notice("1")));
 }
 
+TEST_CASE("a hook for a kind is told of an incident that was that kind, or has it among its evidence") {
+  config::Hook hook;
+  hook.kinds = {"cover-open"};
+  auto told = notice("1");
+  told.incident.kind = "media-jam";
+  told.incident.evidence.clear();
+  told.incident.earlier_kinds.clear();
+  CHECK_FALSE(wants(hook, told));
+  incidents::Condition open;
+  open.keyword = "cover-open";
+  told.incident.evidence = {open};
+  CHECK(wants(hook, told));
+  told.incident.evidence.clear();
+  told.incident.earlier_kinds = {"cover-open"};
+  CHECK(wants(hook, told));
+}
+
 TEST_CASE("a hook wants its severity and worse") {
   config::Hook hook;
   auto transition = notice("1");
