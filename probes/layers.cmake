@@ -36,4 +36,5 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
 # it takes for mismatched, and a copy of a small_vector that it takes for longer than it is.
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   target_compile_options(frisket_snmp PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
+  target_compile_options(frisket_ipp PRIVATE -Wno-mismatched-new-delete)
 endif()

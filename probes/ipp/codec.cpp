@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstring>
 #include <memory>
+#include <type_traits>
 #include <utility>
 
 namespace frisket::ipp {
@@ -62,7 +63,10 @@ Value resolution_value(ipp_attribute_t* from, int i) {
   ipp_res_t units{};
   value.cross_feed = ::ippGetResolution(from, i, &feed, &units);
   value.feed = feed;
-  value.units = static_cast<std::int8_t>(units);
+  // The library hands on whatever octet came, which need not be one of the enumerators.
+  std::underlying_type_t<ipp_res_t> octet{};
+  std::memcpy(&octet, &units, sizeof octet);
+  value.units = static_cast<std::int8_t>(octet);
   return value;
 }
 
@@ -219,6 +223,7 @@ class Writer {
   }
 
   bool put_resolution(const char* name, const Resolution& value) {
+    if (value.units != IPP_RES_PER_INCH && value.units != IPP_RES_PER_CM) return false;
     const auto units = static_cast<ipp_res_t>(value.units);
     if (index_ > 0) return ::ippSetResolution(to_, &attribute_, index_, units, value.cross_feed, value.feed) != 0;
     return (attribute_ = ::ippAddResolution(to_, group_, name, units, value.cross_feed, value.feed)) != nullptr;

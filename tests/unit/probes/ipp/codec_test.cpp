@@ -215,6 +215,13 @@ TEST_CASE("values of unknown types are passed over by their length, and what sur
   CHECK(printer->texts("sides-supported") == std::vector<std::string>{"one-sided", "two-sided-long-edge"});
 }
 
+// Found by the fuzz driver.
+TEST_CASE("a resolution in units of no edition is read as it came") {
+  const auto message =
+      decoded(Octets().header().charset().value(0x32, "r", std::string("\0\0\2\x58\0\0\2\x58\x74", 9)).end());
+  CHECK(std::get<Resolution>(message.groups[0].find("r")->values[0]) == Resolution{600, 600, 0x74});
+}
+
 TEST_CASE("a group of an unknown kind is passed over as a group") {
   const auto message =
       decoded(Octets().header().charset().byte(0x0c).value(0x21, "x", kOne).byte(0x04).value(0x21, "y", kOne).end());
@@ -365,6 +372,7 @@ TEST_CASE("what cannot be written is refused") {
   CHECK_FALSE(with({"copies", ValueTag::integer, {Text{"7", ""}}}));
   CHECK_FALSE(with({"copies", ValueTag::integer, {}}));
   CHECK_FALSE(with({"", ValueTag::integer, {7}}));
+  CHECK_FALSE(with({"resolution", ValueTag::resolution, {Resolution{600, 600, 0x74}}}));
   CHECK_FALSE(with({"words", ValueTag::text_with_language, {Text{"Papier", ""}}}));
   Message zero;
   zero.request_id = 0;
