@@ -26,6 +26,9 @@ struct DeviceRecord {
   int missed = 0;                 // polls in a row without a usable answer
   WallTime missed_since;          // the first of them
   std::vector<std::string> open;  // ids of its raised incidents, in order
+  // The same snapshot again would bring the same conditions again: nothing in them waits for time.
+  bool settled = false;
+  std::optional<WallTime> next_due;  // when a condition that is not yet a problem becomes one
 };
 
 std::string_view reach_keyword(Reach reach) {
@@ -44,6 +47,17 @@ bool is_about_reach(const Incident& incident) { return kind_of(incident.kind).fa
 bool is_due(const Condition& condition, WallTime now) {
   const auto& kind = kind_of(condition.keyword);
   return kind.problem && now - condition.since >= kind.delay;
+}
+
+std::optional<WallTime> next_due_of(const std::vector<Condition>& conditions, WallTime now) {
+  std::optional<WallTime> next;
+  for (const auto& condition : conditions) {
+    const auto& kind = kind_of(condition.keyword);
+    if (!kind.problem || is_due(condition, now)) continue;
+    const auto due = condition.since + kind.delay;
+    if (!next || due < *next) next = due;
+  }
+  return next;
 }
 
 // Kinds that say little by themselves are told in the device's own words.
@@ -104,7 +118,11 @@ void Correlator::State::configure(config::Config next) {
     for (const auto& id : record->second.open) clear(incidents.at(id));
     record = devices.erase(record);
   }
-  for (const auto& device : config.devices) devices[device.name].device = device;
+  for (const auto& device : config.devices) {
+    auto& record = devices[device.name];
+    record.device = device;
+    record.settled = false;  // the rules may be others
+  }
 }
 
 void Correlator::State::fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const {
@@ -167,6 +185,7 @@ void Correlator::State::reconcile(DeviceRecord& record) {
   std::vector<Condition> due;
   std::ranges::copy_if(record.memory.conditions, std::back_inserter(due),
                        [&](const Condition& condition) { return is_due(condition, now); });
+  record.next_due = next_due_of(record.memory.conditions, now);
   const auto problems = problems_of(std::move(due));
 
   std::vector<const Incident*> open;
@@ -215,7 +234,14 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
 }
 
 void Correlator::State::answered(DeviceRecord& record, const model::DeviceReading& reading) {
+  // Most readings: the device stands still.
+  if (record.settled && record.missed == 0 && reading.snapshot == record.status.snapshot) {
+    record.status.last_reading_at = now;
+    if (record.next_due && *record.next_due <= now) reconcile(record);
+    return;
+  }
   auto derived = derive(*reading.snapshot, config.rules, record.memory, now);
+  record.settled = derived.memory == record.memory && derived.memory.unary_rows.empty();
   record.memory = std::move(derived.memory);
   record.missed = 0;
   record.status.reach = Reach::answered;
@@ -259,7 +285,7 @@ std::vector<Transition> Correlator::apply(const model::DeviceReading& reading) {
 std::vector<Transition> Correlator::tick(WallTime now) {
   state_->now = std::max(state_->now, now);
   for (auto& [name, record] : state_->devices)
-    if (record.missed == 0 && record.status.snapshot != nullptr) state_->reconcile(record);
+    if (record.missed == 0 && record.next_due && *record.next_due <= state_->now) state_->reconcile(record);
   return state_->told();
 }
 
@@ -281,7 +307,10 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
   auto& state = *state_;
   state.now = std::max(state.now, now);
   for (auto& [name, record] : state.devices)
-    if (const auto kept = memory.devices.find(name); kept != memory.devices.end()) record.memory = kept->second;
+    if (const auto kept = memory.devices.find(name); kept != memory.devices.end()) {
+      record.memory = kept->second;
+      record.settled = false;
+    }
   std::vector<std::pair<WallTime, std::string>> cleared;
   std::vector<std::string> orphans;
   for (auto& incident : memory.incidents) {

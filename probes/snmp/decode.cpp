@@ -1,9 +1,10 @@
 #include "probes/snmp/decode.h"
 
 #include <algorithm>
-#include <limits>
 #include <optional>
 #include <utility>
+
+#include "probes/snmp/values.h"
 
 namespace frisket::snmp {
 namespace {
@@ -28,31 +29,6 @@ class Gaps {
  private:
   std::vector<std::string>& texts_;
 };
-
-// Numbers. The agent's choice among the numeric types is not held against it as long as
-// the value is one that the object may have (many serve counters as INTEGER and the reverse;
-// common practice, no source).
-std::optional<std::int64_t> number_in(const Value& value) {
-  if (const auto* integer = std::get_if<Integer>(&value)) return integer->value;
-  if (const auto* gauge = std::get_if<Gauge32>(&value)) return gauge->value;
-  if (const auto* counter = std::get_if<Counter32>(&value)) return counter->value;
-  if (const auto* ticks = std::get_if<TimeTicks>(&value)) return ticks->value;
-  if (const auto* wide = std::get_if<Counter64>(&value)) {
-    if (wide->value <= static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max())) {
-      return static_cast<std::int64_t>(wide->value);
-    }
-  }
-  return std::nullopt;
-}
-
-template <class T>
-std::optional<T> number_as(const Value& value) {
-  const auto number = number_in(value);
-  if (!number || *number < std::numeric_limits<T>::min() || *number > std::numeric_limits<T>::max()) {
-    return std::nullopt;
-  }
-  return static_cast<T>(*number);
-}
 
 // An OCTET STRING that the standard does not type as localized is plain ASCII on most agents even
 // where the localized ones are in a two-byte charset, and localized on the others.
@@ -374,14 +350,15 @@ bool every_row(const RowReader&) { return true; }
 // Fills one list of the snapshot from one table, or from the reading before.
 class TableDecoder {
  public:
-  TableDecoder(const RawReading& raw, const DeviceSnapshot* before, DeviceSnapshot& into, Gaps& gaps)
-      : raw_(raw), before_(before), into_(into), gaps_(gaps) {}
+  TableDecoder(const RawReading& raw, TableSet read, const DeviceSnapshot* before, DeviceSnapshot& into, Gaps& gaps)
+      : raw_(raw), read_(read), before_(before), into_(into), gaps_(gaps) {}
 
   Charsets charsets;
 
   template <class T>
   void list(mib::TableId id, std::vector<T> DeviceSnapshot::*member, T (*decode_row)(RowReader, const Charsets&),
             bool (*usable)(const RowReader&) = every_row) {
+    if (!read_.test(static_cast<std::size_t>(id))) return;
     const auto& table = mib::table(id);
     const auto& read = raw_[id];
     for (const auto& note : read.notes) gaps_.add(note);
@@ -391,6 +368,7 @@ class TableDecoder {
       return;
     }
     auto& list = into_.*member;
+    list.clear();
     list.reserve(read.rows.size());
     for (const auto& row : read.rows) {
       const RowReader reader(table, row, gaps_);
@@ -404,10 +382,42 @@ class TableDecoder {
 
  private:
   const RawReading& raw_;
+  TableSet read_;
   const DeviceSnapshot* before_;
   DeviceSnapshot& into_;
   Gaps& gaps_;
 };
+
+Charsets charsets_of(const DeviceSnapshot& snapshot) {
+  return {charset_at(snapshot.localizations, snapshot.general.current_localization),
+          charset_at(snapshot.localizations, snapshot.general.console_localization)};
+}
+
+// All but the localizations, which the charsets come from.
+void decode_lists(TableDecoder& tables) {
+  using mib::TableId;
+  tables.list(TableId::covers, &DeviceSnapshot::covers, decode_cover);
+  tables.list(TableId::inputs, &DeviceSnapshot::inputs, decode_input);
+  tables.list(TableId::outputs, &DeviceSnapshot::outputs, decode_output);
+  tables.list(TableId::markers, &DeviceSnapshot::markers, decode_marker);
+  tables.list(TableId::colorants, &DeviceSnapshot::colorants, decode_colorant);
+  tables.list(TableId::supplies, &DeviceSnapshot::supplies, decode_supply);
+  tables.list(TableId::media_paths, &DeviceSnapshot::media_paths, decode_media_path);
+  tables.list(TableId::channels, &DeviceSnapshot::channels, decode_channel);
+  tables.list(TableId::interpreters, &DeviceSnapshot::interpreters, decode_interpreter);
+  tables.list(TableId::console, &DeviceSnapshot::console, decode_console_line);
+  tables.list(TableId::lights, &DeviceSnapshot::lights, decode_console_light);
+  tables.list(TableId::alerts, &DeviceSnapshot::alerts, decode_alert, is_whole_alert);
+}
+
+// Whether a gap was noted while one of these tables was read.
+bool is_about(std::string_view gap, TableSet read) {
+  for (std::size_t i = 0; i < mib::tables.size(); ++i)
+    if (read.test(i) && gap.starts_with(mib::tables[i].name) &&
+        gap.substr(mib::tables[i].name.size()).starts_with(": "))
+      return true;
+  return false;
+}
 
 void name_colorants(DeviceSnapshot& snapshot) {
   for (auto& supply : snapshot.supplies) {
@@ -425,7 +435,6 @@ bool RawReading::empty() const {
 }
 
 model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot* before) {
-  using mib::TableId;
   DeviceSnapshot snapshot;
   Gaps gaps(snapshot.gaps);
   for (const auto& note : raw.notes) gaps.add(note);
@@ -433,28 +442,32 @@ model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot*
   snapshot.host = decode_host(raw, gaps);
   snapshot.general = decode_general(raw, gaps);
 
-  TableDecoder tables(raw, before, snapshot, gaps);
-  tables.list(TableId::localizations, &DeviceSnapshot::localizations, decode_localization);
-  tables.charsets.general = charset_at(snapshot.localizations, snapshot.general.current_localization);
-  tables.charsets.console = charset_at(snapshot.localizations, snapshot.general.console_localization);
+  TableDecoder tables(raw, TableSet().set(), before, snapshot, gaps);
+  tables.list(mib::TableId::localizations, &DeviceSnapshot::localizations, decode_localization);
+  tables.charsets = charsets_of(snapshot);
   const auto charset = tables.charsets.general;
   snapshot.general.printer_name = text(raw, mib::scalar::prt_general_printer_name, charset, gaps);
   snapshot.general.serial_number = text(raw, mib::scalar::prt_general_serial_number, charset, gaps);
-
-  tables.list(TableId::covers, &DeviceSnapshot::covers, decode_cover);
-  tables.list(TableId::inputs, &DeviceSnapshot::inputs, decode_input);
-  tables.list(TableId::outputs, &DeviceSnapshot::outputs, decode_output);
-  tables.list(TableId::markers, &DeviceSnapshot::markers, decode_marker);
-  tables.list(TableId::colorants, &DeviceSnapshot::colorants, decode_colorant);
-  tables.list(TableId::supplies, &DeviceSnapshot::supplies, decode_supply);
-  tables.list(TableId::media_paths, &DeviceSnapshot::media_paths, decode_media_path);
-  tables.list(TableId::channels, &DeviceSnapshot::channels, decode_channel);
-  tables.list(TableId::interpreters, &DeviceSnapshot::interpreters, decode_interpreter);
-  tables.list(TableId::console, &DeviceSnapshot::console, decode_console_line);
-  tables.list(TableId::lights, &DeviceSnapshot::lights, decode_console_light);
-  tables.list(TableId::alerts, &DeviceSnapshot::alerts, decode_alert, is_whole_alert);
+  decode_lists(tables);
   name_colorants(snapshot);
   return snapshot;
+}
+
+model::DeviceSnapshot decode_tables(const RawReading& raw, TableSet read, const model::DeviceSnapshot& before) {
+  DeviceSnapshot snapshot = before;
+  std::erase_if(snapshot.gaps, [&](const std::string& gap) { return is_about(gap, read); });
+  Gaps gaps(snapshot.gaps);
+  for (const auto& note : raw.notes) gaps.add(note);
+  TableDecoder tables(raw, read, &before, snapshot, gaps);
+  tables.list(mib::TableId::localizations, &DeviceSnapshot::localizations, decode_localization);
+  tables.charsets = charsets_of(snapshot);
+  decode_lists(tables);
+  name_colorants(snapshot);
+  return snapshot;
+}
+
+std::string console_text(std::string_view octets, const model::DeviceSnapshot& device) {
+  return model::decode_text(octets, charsets_of(device).console);
 }
 
 }  // namespace frisket::snmp

@@ -6,7 +6,9 @@
 #pragma once
 
 #include <array>
+#include <bitset>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "probes/model/device.h"
@@ -15,6 +17,9 @@
 #include "probes/snmp/table_walk.h"
 
 namespace frisket::snmp {
+
+// Some of mib::tables, by place.
+using TableSet = std::bitset<mib::tables.size()>;
 
 // Everything that one poll brought, as it came.
 struct RawReading {
@@ -34,5 +39,11 @@ struct RawReading {
 // this time is taken from there, with a gap that says so, so that a lost datagram does not look
 // like an alert that cleared.
 model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot* before);
+
+// Only these tables were read; all else is as before. The scalars of `raw` are not looked at.
+model::DeviceSnapshot decode_tables(const RawReading& raw, TableSet read, const model::DeviceSnapshot& before);
+
+// A line of the console, in the charset that this device's console uses.
+std::string console_text(std::string_view octets, const model::DeviceSnapshot& device);
 
 }  // namespace frisket::snmp

@@ -1,6 +1,9 @@
 #include "probes/snmp/device_probe.h"
 
+#include <algorithm>
 #include <array>
+#include <chrono>
+#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -9,6 +12,7 @@
 #include "probes/snmp/conversation.h"
 #include "probes/snmp/decode.h"
 #include "probes/snmp/plan.h"
+#include "probes/snmp/watch.h"
 
 namespace frisket::snmp {
 
@@ -18,6 +22,36 @@ using model::Error;
 using model::Reach;
 
 namespace {
+
+using namespace std::chrono_literals;
+
+// Everything is read again after this time, since no counter counts everything.
+constexpr model::SteadyTime::duration kRefresh = 1h;
+// What nothing tells the changes of is read again more often: the tables that did not fit into
+// the watch, and the inventory of a device without prtGeneralConfigChanges.
+constexpr model::SteadyTime::duration kPartRefresh = 10min;
+
+// The first refresh comes early, sooner for some devices than for others, so that a fleet
+// that was started in one second is not refreshed in one.
+model::SteadyTime::duration first_refresh(std::string_view device) {
+  const auto share = std::hash<std::string_view>{}(device) % 1024;
+  return kRefresh / 2 + kRefresh / 2 * share / 1024;
+}
+
+// New rows without a new count.
+bool uncounted(const model::DeviceSnapshot& before, const model::DeviceSnapshot& now) {
+  if (before.general.all_events != now.general.all_events) return false;
+  return std::ranges::any_of(now.alerts, [&](const model::Alert& alert) {
+    return std::ranges::find(before.alerts, alert.index, &model::Alert::index) == before.alerts.end();
+  });
+}
+
+TableSet inventory_without_counter() {
+  TableSet set;
+  for (const auto id : {mib::TableId::inputs, mib::TableId::outputs, mib::TableId::supplies, mib::TableId::colorants})
+    set.set(static_cast<std::size_t>(id));
+  return set;
+}
 
 Reach reach_of(Error::Kind kind) {
   switch (kind) {
@@ -53,18 +87,36 @@ struct DeviceProbe::State {
   std::optional<std::size_t> credential;  // the one that worked last
   std::optional<DeviceIndex> index;
   std::array<TableMemory, mib::tables.size()> tables;
+  TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
   std::shared_ptr<const model::DeviceSnapshot> last;
+
+  // The cheap poll. The watch is empty until everything has been read.
+  Watch watch;
+  std::vector<Watch::Item> lacking_cells;
+  TableSet owed;                         // a reading of them was interrupted
+  bool counters_lie = false;             // alert rows came that prtAlertAllEvents did not count
+  std::optional<std::uint32_t> up_time;  // 1/100 s, as of up_time_at
+  model::SteadyTime up_time_at;
+  model::SteadyTime refresh_at;
+  model::SteadyTime part_refresh_at;
 
   Patience patience() const {
     const auto& polling = network.polling();
     return {polling.timeout, polling.attempts};
   }
 
-  asio::awaitable<model::Result<RawReading>> read();
+  using Snapshot = std::shared_ptr<const model::DeviceSnapshot>;
+
+  asio::awaitable<model::Result<Snapshot>> read();
+  asio::awaitable<model::Result<Snapshot>> read_all(Conversation& talk);
+  asio::awaitable<model::Result<Snapshot>> read_moved(Conversation& talk);
+  void settle(const RawReading& raw, TableSet were_read, Snapshot snapshot);
+  void learn_lacking(const RawReading& raw);
+  void forget_learnt();
   asio::awaitable<std::optional<Error>> open(Endpoint peer);
   asio::awaitable<std::optional<Error>> find_index(Conversation& talk);
   asio::awaitable<std::optional<Error>> read_scalars(Conversation& talk, RawReading& raw);
-  asio::awaitable<std::optional<Error>> read_tables(Conversation& talk, RawReading& raw);
+  asio::awaitable<std::optional<Error>> read_tables(Conversation& talk, RawReading& raw, TableSet which);
 };
 
 // Finds out which credential the device takes, all at once: a device that is off then
@@ -107,24 +159,46 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::read_scalars(Conversat
   co_return std::nullopt;
 }
 
-asio::awaitable<std::optional<Error>> DeviceProbe::State::read_tables(Conversation& talk, RawReading& raw) {
+asio::awaitable<std::optional<Error>> DeviceProbe::State::read_tables(Conversation& talk, RawReading& raw,
+                                                                      TableSet which) {
   const auto printer = index.value_or(DeviceIndex{}).printer;
   for (std::size_t i = 0; i < mib::tables.size(); ++i) {
+    if (!which.test(i)) continue;
     raw.tables[i] = co_await talk.read(mib::tables[i], printer, tables[i]);
     if (talk.lost()) co_return Error{Error::Kind::silent, "asking", device.name, "stopped answering during the poll"};
   }
   co_return std::nullopt;
 }
 
-asio::awaitable<model::Result<RawReading>> DeviceProbe::State::read() {
-  const auto how = patience();
-  auto peer = co_await address.endpoint(clock, clock.steady_now() + how.attempts * how.timeout);
-  if (!peer) co_return peer.error();
-  if (!credential) {
-    auto failed = co_await open(*peer);
-    if (failed) co_return std::move(*failed);
-  }
-  Conversation talk(network, clock, *peer, credentials[*credential], how);
+void DeviceProbe::State::forget_learnt() {
+  index.reset();
+  tables = {};
+  lacking.reset();
+  lacking_cells.clear();
+  owed.reset();
+  counters_lie = false;
+  up_time.reset();
+  watch = {};
+}
+
+// What follows for the next polls.
+void DeviceProbe::State::settle(const RawReading& raw, TableSet were_read, Snapshot snapshot) {
+  for (std::size_t i = 0; i < raw.tables.size(); ++i)
+    if (were_read.test(i)) owed.set(i, !raw.tables[i].complete);
+  last = std::move(snapshot);
+  const auto counters = counters_lie ? AlertCounters::not_trusted : AlertCounters::trusted;
+  watch = index ? Watch(*last, *index, counters, lacking_cells) : Watch();
+}
+
+// Tables without a row stay so until the device counts a change; alerts and the console come and go.
+void DeviceProbe::State::learn_lacking(const RawReading& raw) {
+  for (std::size_t i = 0; i < raw.tables.size(); ++i)
+    if (raw.tables[i].complete && raw.tables[i].rows.empty()) lacking.set(i);
+  for (const auto id : {mib::TableId::alerts, mib::TableId::console, mib::TableId::lights})
+    lacking.reset(static_cast<std::size_t>(id));
+}
+
+asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read_all(Conversation& talk) {
   if (!index) {
     auto failed = co_await find_index(talk);
     if (failed) co_return std::move(*failed);
@@ -141,12 +215,82 @@ asio::awaitable<model::Result<RawReading>> DeviceProbe::State::read() {
     if (failed) co_return std::move(*failed);
   }
   if (!index) raw.notes.emplace_back("the agent serves neither a printer's host resources nor the Printer MIB");
-  failed = co_await read_tables(talk, raw);
+  for (std::size_t i = 0; i < raw.tables.size(); ++i) raw.tables[i].complete = lacking.test(i);
+  failed = co_await read_tables(talk, raw, ~lacking);
   if (failed) co_return std::move(*failed);
   if (raw.empty()) {
     co_return Error{Error::Kind::nonsense, "asking", device.name, "the agent answers, but without any value"};
   }
-  co_return raw;
+
+  auto fresh = decode(raw, last.get());
+  const auto now = clock.steady_now();
+  refresh_at = now + (last ? kRefresh : first_refresh(device.name));
+  part_refresh_at = now + kPartRefresh;
+  up_time = fresh.system.up_time;
+  up_time_at = now;
+  if (fresh.general.config_changes) learn_lacking(raw);
+  if (last && !watch.empty() && uncounted(*last, fresh)) counters_lie = true;
+  // The same object for the same content: downstream it costs nothing then.
+  if (last) fresh.system.up_time = last->system.up_time;
+  const bool same = last && *last == fresh;
+  fresh.system.up_time = up_time;
+  settle(raw, ~lacking, same ? last : std::make_shared<const model::DeviceSnapshot>(std::move(fresh)));
+  co_return last;
+}
+
+asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read_moved(Conversation& talk) {
+  const auto names = watch.names();
+  auto answers = co_await talk.ask_each(watch.operation(), names);
+  if (!answers) co_return answers.error();
+  auto outcome = watch.take(*answers, last);
+  const auto now = clock.steady_now();
+  const bool restarted = up_time && outcome.up_time && has_restarted(*up_time, *outcome.up_time, now - up_time_at);
+  if (restarted || outcome.everything) {
+    forget_learnt();
+    co_return co_await read_all(talk);
+  }
+  up_time = outcome.up_time;
+  up_time_at = now;
+  auto again = outcome.again | owed;
+  if (last->general.config_changes != outcome.snapshot->general.config_changes) {
+    lacking.reset();
+    lacking_cells.clear();
+    tables = {};
+  }
+  if (now >= part_refresh_at) {
+    part_refresh_at = now + kPartRefresh;
+    again |= watch.left_out();
+    if (!last->general.config_changes) {
+      again |= inventory_without_counter();
+      lacking_cells.clear();
+    }
+  }
+  lacking_cells.insert(lacking_cells.end(), outcome.gone.begin(), outcome.gone.end());
+  again &= ~lacking;
+  if (again.none()) {
+    last = outcome.snapshot;
+    co_return last;
+  }
+  RawReading raw;
+  auto failed = co_await read_tables(talk, raw, again);
+  if (failed) co_return std::move(*failed);
+  auto fresh = decode_tables(raw, again, *outcome.snapshot);
+  const bool same = *last == fresh;
+  settle(raw, again, same ? last : std::make_shared<const model::DeviceSnapshot>(std::move(fresh)));
+  co_return last;
+}
+
+asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read() {
+  const auto how = patience();
+  auto peer = co_await address.endpoint(clock, clock.steady_now() + how.attempts * how.timeout);
+  if (!peer) co_return peer.error();
+  if (!credential) {
+    auto failed = co_await open(*peer);
+    if (failed) co_return std::move(*failed);
+  }
+  Conversation talk(network, clock, *peer, credentials[*credential], how);
+  if (watch.empty() || clock.steady_now() >= refresh_at) co_return co_await read_all(talk);
+  co_return co_await read_moved(talk);
 }
 
 DeviceProbe::DeviceProbe(Network& network, Clock& clock, config::Device device,
@@ -157,18 +301,17 @@ DeviceProbe::~DeviceProbe() = default;
 
 asio::awaitable<DeviceReading> DeviceProbe::poll() {
   auto& state = *state_;
-  auto raw = co_await state.read();
+  auto snapshot = co_await state.read();
   DeviceReading reading;
   reading.device = state.device.name;
   reading.at = state.clock.wall_now();
-  if (raw) {
+  if (snapshot) {
     reading.reach = Reach::answered;
-    reading.snapshot = std::make_shared<const model::DeviceSnapshot>(decode(*raw, state.last.get()));
-    state.last = reading.snapshot;
+    reading.snapshot = std::move(*snapshot);
     co_return reading;
   }
-  reading.reach = reach_of(raw.error().kind);
-  reading.detail = raw.error().what;
+  reading.reach = reach_of(snapshot.error().kind);
+  reading.detail = snapshot.error().what;
   // Next time every credential is tried again, and a name looked up: either may have changed.
   state.credential.reset();
   if (reading.reach == Reach::silent) state.address.doubt();

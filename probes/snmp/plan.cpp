@@ -31,24 +31,25 @@ std::optional<DeviceIndex> index_from(const std::vector<VarBind>& answer) {
   return DeviceIndex{host ? *host : *printer, printer ? *printer : *host};
 }
 
+Oid scalar_name(mib::scalar::Id id, DeviceIndex index) {
+  const auto& scalar = mib::scalars[id];
+  Oid name(scalar.object.oid());
+  switch (scalar.instance) {
+    case mib::Instance::zero:
+      return name.append(0);
+    case mib::Instance::host_index:
+      return name.append(index.host);
+    case mib::Instance::printer_index:
+      return name.append(index.printer);
+  }
+  return name;
+}
+
 std::vector<Oid> scalar_names(DeviceIndex index) {
   std::vector<Oid> names;
   names.reserve(mib::scalars.size());
-  for (const auto& scalar : mib::scalars) {
-    Oid name(scalar.object.oid());
-    switch (scalar.instance) {
-      case mib::Instance::zero:
-        name.append(0);
-        break;
-      case mib::Instance::host_index:
-        name.append(index.host);
-        break;
-      case mib::Instance::printer_index:
-        name.append(index.printer);
-        break;
-    }
-    names.push_back(std::move(name));
-  }
+  for (std::size_t id = 0; id < mib::scalars.size(); ++id)
+    names.push_back(scalar_name(static_cast<mib::scalar::Id>(id), index));
   return names;
 }
 

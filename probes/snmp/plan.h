@@ -27,7 +27,8 @@ struct DeviceIndex {
 std::vector<Oid> index_names();
 std::optional<DeviceIndex> index_from(const std::vector<VarBind>& answer);
 
-// Names for the GET of all mib::scalars, in their order.
+// The name of one scalar on this printer, and the names for the GET of all, in the order of mib::scalars.
+Oid scalar_name(mib::scalar::Id id, DeviceIndex index);
 std::vector<Oid> scalar_names(DeviceIndex index);
 
 }  // namespace frisket::snmp

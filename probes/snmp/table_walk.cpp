@@ -23,7 +23,9 @@ TableWalk::TableWalk(const mib::Table& table, std::uint32_t device_index, Operat
     Oid start(column.oid());
     start.append(device_index);
     prefix_length_ = start.size();
-    cursors_.push_back({std::move(start), 0, false});
+    const bool lacking = (memory_.lacking >> cursors_.size() & 1U) != 0;
+    if (!lacking) ++columns_;
+    cursors_.push_back({std::move(start), 0, lacking, false});
   }
 }
 
@@ -65,7 +67,7 @@ void TableWalk::feed(const Response& response) {
     for (const auto column : asked_) end_column(column, "an answer without anything new");
   }
   const auto full_rows = response.variables.size() / asked_.size();
-  if (full_rows > 0 && asked_.size() == cursors_.size()) {
+  if (full_rows > 0 && asked_.size() == columns_) {
     memory_.octets_per_row = static_cast<std::uint16_t>(
         std::min<std::size_t>(response.octets / full_rows, std::numeric_limits<std::uint16_t>::max()));
   }
@@ -123,6 +125,7 @@ void TableWalk::feed_variable(std::size_t column, const VarBind& variable) {
 void TableWalk::end_column(std::size_t column, std::string_view why) {
   auto& cursor = cursors_[column];
   if (std::exchange(cursor.done, true)) return;
+  cursor.failed = true;
   note(std::string(table_.columns[column].name) + ": " + std::string(why));
 }
 
@@ -154,8 +157,14 @@ void TableWalk::interrupt(std::string_view why) {
 }
 
 TableMemory TableWalk::memory() const {
-  const auto rows = std::min<std::size_t>(result_.rows.size(), std::numeric_limits<std::uint16_t>::max());
-  return {static_cast<std::uint16_t>(rows), memory_.octets_per_row};
+  auto memory = memory_;
+  memory.rows =
+      static_cast<std::uint16_t>(std::min<std::size_t>(result_.rows.size(), std::numeric_limits<std::uint16_t>::max()));
+  if (!interrupted_ && !result_.rows.empty())
+    for (std::size_t column = 0; column < cursors_.size(); ++column)
+      if (cursors_[column].done && !cursors_[column].failed && cursors_[column].seen == 0)
+        memory.lacking |= 1U << column;
+  return memory;
 }
 
 TableRows TableWalk::take() && {

@@ -35,6 +35,8 @@ struct TableRows {
 struct TableMemory {
   std::uint16_t rows = 0;
   std::uint16_t octets_per_row = 0;  // 0: not yet known
+  // Columns, by bit, of which no row had a cell though there were rows: they are not asked for again.
+  std::uint32_t lacking = 0;
 };
 
 class TableWalk {
@@ -64,6 +66,7 @@ class TableWalk {
     Oid at;  // the last object seen, at first the column itself
     std::size_t seen = 0;
     bool done = false;
+    bool failed = false;  // ended by something other than its last row
   };
 
   std::int32_t repetitions() const;
@@ -81,6 +84,7 @@ class TableWalk {
   std::vector<Cursor> cursors_;
   std::vector<std::size_t> asked_;  // columns of the last request, in its order
   std::int32_t at_most_ = 0;        // repetitions, after tooBig; 0: not limited
+  std::size_t columns_ = 0;         // that are asked for at all
   bool moved_ = false;              // the answer under way brought something
   bool interrupted_ = false;
   TableRows result_;
