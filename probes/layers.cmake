@@ -15,8 +15,8 @@ frisket_layer(frisket_clock FOLDER probes/clock
   LIBS Boost::headers)
 
 frisket_layer(frisket_snmp FOLDER probes/snmp
-  SOURCES address.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp network.cpp oid.cpp pdu.cpp
-          peek.cpp plan.cpp request_table.cpp table_walk.cpp values.cpp watch.cpp
+  SOURCES address.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp net_snmp.cpp network.cpp
+          oid.cpp pdu.cpp peek.cpp plan.cpp request_table.cpp table_walk.cpp values.cpp watch.cpp
   USES frisket_model frisket_config frisket_clock
   LIBS Boost::headers
   PRIVATE_LIBS PkgConfig::NETSNMP)

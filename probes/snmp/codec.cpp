@@ -1,35 +1,15 @@
 #include "probes/snmp/codec.h"
 
-// net-snmp's headers want their configuration first.
-#include <net-snmp/net-snmp-config.h>
-// Kept apart from the rest by this comment: the order matters.
-#include <net-snmp/net-snmp-includes.h>
-#undef max_repetitions  // names of netsnmp_pdu's fields as macros, and names of ours
-#undef non_repeaters
-
 #include <algorithm>
 #include <cstdlib>
-#include <limits>
 #include <utility>
+
+#include "probes/snmp/net_snmp.h"
 
 namespace frisket::snmp {
 namespace {
 
 using model::Error;
-
-struct PduDeleter {
-  void operator()(netsnmp_pdu* pdu) const { snmp_free_pdu(pdu); }
-};
-using Pdu = std::unique_ptr<netsnmp_pdu, PduDeleter>;
-
-// init_snmp() is not called: SNMPv1 and v2c need nothing of it, and it would look for
-// MIB files, certificates and a locale. The settings guard against what calls it later.
-void quieten_library() {
-  netsnmp_ds_set_boolean(NETSNMP_DS_LIBRARY_ID, NETSNMP_DS_LIB_DONT_READ_CONFIGS, 1);
-  netsnmp_ds_set_boolean(NETSNMP_DS_LIBRARY_ID, NETSNMP_DS_LIB_DONT_PERSIST_STATE, 1);
-  // Without any handler the library logs to standard error.
-  if (get_logh_head() == nullptr) netsnmp_register_loghandler(NETSNMP_LOGHANDLER_NONE, LOG_DEBUG);
-}
 
 int pdu_type(Operation operation) {
   switch (operation) {
@@ -41,74 +21,6 @@ int pdu_type(Operation operation) {
       return SNMP_MSG_GETBULK;
   }
   return SNMP_MSG_GET;
-}
-
-std::optional<Oid> name_of(const oid* ids, std::size_t count) {
-  if (count > kMaxOidLength) return std::nullopt;
-  Oid name;
-  for (std::size_t i = 0; i < count; ++i) {
-    if (ids[i] > std::numeric_limits<std::uint32_t>::max()) return std::nullopt;
-    name.append(static_cast<std::uint32_t>(ids[i]));
-  }
-  return name;
-}
-
-// The library keeps 32-bit types in a long; what does not fit is not of the type.
-template <class T>
-Value unsigned_value(const netsnmp_variable_list& variable) {
-  const auto wide = static_cast<unsigned long>(*variable.val.integer);
-  if (wide > std::numeric_limits<std::uint32_t>::max()) return Opaque{variable.type};
-  return T{static_cast<std::uint32_t>(wide)};
-}
-
-Value integer_value(const netsnmp_variable_list& variable) {
-  const long wide = *variable.val.integer;
-  if (wide < std::numeric_limits<std::int32_t>::min() || wide > std::numeric_limits<std::int32_t>::max()) {
-    return Opaque{variable.type};
-  }
-  return Integer{static_cast<std::int32_t>(wide)};
-}
-
-Value ip_address_value(const netsnmp_variable_list& variable) {
-  IpAddress address;
-  if (variable.val_len != address.value.size()) return Opaque{variable.type};
-  std::copy_n(variable.val.string, address.value.size(), address.value.begin());
-  return address;
-}
-
-Value value_of(const netsnmp_variable_list& variable) {
-  switch (variable.type) {
-    case ASN_NULL:
-      return Null{};
-    case SNMP_NOSUCHOBJECT:
-      return NoSuchObject{};
-    case SNMP_NOSUCHINSTANCE:
-      return NoSuchInstance{};
-    case SNMP_ENDOFMIBVIEW:
-      return EndOfMibView{};
-    case ASN_INTEGER:
-      return integer_value(variable);
-    case ASN_COUNTER:
-      return unsigned_value<Counter32>(variable);
-    case ASN_GAUGE:
-      return unsigned_value<Gauge32>(variable);
-    case ASN_TIMETICKS:
-      return unsigned_value<TimeTicks>(variable);
-    case ASN_COUNTER64:
-      return Counter64{(variable.val.counter64->high & 0xffffffffU) << 32U |
-                       (variable.val.counter64->low & 0xffffffffU)};
-    case ASN_OCTET_STR:
-      return Octets{{reinterpret_cast<const char*>(variable.val.string), variable.val_len}};
-    case ASN_OBJECT_ID: {
-      auto name = name_of(variable.val.objid, variable.val_len / sizeof(oid));
-      if (!name) return Opaque{variable.type};
-      return std::move(*name);
-    }
-    case ASN_IPADDRESS:
-      return ip_address_value(variable);
-    default:
-      return Opaque{variable.type};
-  }
 }
 
 Error nonsense(const char* what) { return {Error::Kind::nonsense, "decoding an answer", "", what}; }

@@ -1,6 +1,6 @@
 // Requests to bytes and bytes to answers, by net-snmp.
 //
-// The only place that knows net-snmp. It is used as a codec alone: it opens no socket,
+// Knows net-snmp, as notification_codec.cpp does (net_snmp.h). It is used as a codec alone: it opens no socket,
 // reads no configuration, loads no MIB, writes no state and logs nothing. Its state is
 // global and not re-entrant: use every Codec of a process on one thread.
 #pragma once

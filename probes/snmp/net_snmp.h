@@ -1,0 +1,35 @@
+// What the files that use net-snmp share: its headers, its PDU, its values as ours.
+//
+// Only codec.cpp and notification_codec.cpp include this.
+#pragma once
+
+// net-snmp's headers want their configuration first.
+#include <net-snmp/net-snmp-config.h>
+// Kept apart from the rest by this comment: the order matters.
+#include <net-snmp/net-snmp-includes.h>
+#undef max_repetitions  // names of netsnmp_pdu's fields as macros, and names of ours
+#undef non_repeaters
+
+#include <cstddef>
+#include <memory>
+#include <optional>
+
+#include "probes/snmp/pdu.h"
+
+namespace frisket::snmp {
+
+struct PduDeleter {
+  void operator()(netsnmp_pdu* pdu) const { snmp_free_pdu(pdu); }
+};
+using Pdu = std::unique_ptr<netsnmp_pdu, PduDeleter>;
+
+// Call once before anything else of the library.
+void quieten_library();
+
+// Nothing for a name that no agent may send (RFC 2578 section 3.5).
+std::optional<Oid> name_of(const oid* ids, std::size_t count);
+
+// Whatever the library took for a variable; what does not fit its type is Opaque.
+Value value_of(const netsnmp_variable_list& variable);
+
+}  // namespace frisket::snmp
