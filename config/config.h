@@ -73,6 +73,15 @@ struct Polling {
   friend bool operator==(const Polling&, const Polling&) = default;
 };
 
+// Traps and informs. Each can cause a poll and nothing else.
+struct Notifications {
+  std::optional<Listen> listen;          // nothing: none are received
+  std::vector<std::string> credentials;  // names; empty: the source address decides alone
+  Milliseconds min_interval{5000};       // between two polls of one device that they cause
+  int polls_per_second = 50;             // that they cause, over all devices
+  friend bool operator==(const Notifications&, const Notifications&) = default;
+};
+
 // When a supply counts as low and when it no longer does, in percent left (for a
 // receptacle: percent of room left). clear_at is above low_at: the gap is the hysteresis.
 struct SupplyThreshold {
@@ -107,6 +116,7 @@ struct Hook {
 struct Config {
   Daemon daemon;
   Polling polling;
+  Notifications notifications;
   Rules rules;
   std::vector<Site> sites;
   std::vector<Credential> credentials;

@@ -46,6 +46,15 @@ constexpr std::array kKeys = {
     Key{"polling", "in_flight", Type::integer, whole(256), 1, 10000, {},
         "Requests outstanding at once, over all devices."},
 
+    Key{"notifications", "listen", Type::listener, "", 0, 0, {},
+        "Where traps and informs are received; empty: nowhere. SNMP's own port is 162."},
+    Key{"notifications", "credentials", Type::name_list, Nothing{}, 0, 64, {},
+        "Names of `[[credential]]` sections that a notification must be sent with; empty: the address of a configured device is enough."},
+    Key{"notifications", "min_interval", Type::duration, "5s", 100, kHour, {},
+        "Least time between two polls of one device that notifications cause."},
+    Key{"notifications", "polls_per_second", Type::integer, whole(50), 1, 10000, {},
+        "Most polls that notifications cause in a second, over all devices; further ones wait their turn."},
+
     Key{"rules.supply", "low_at", Type::number, 10.0, 0, 100, {},
         "Percent left at or below which a supply is low."},
     Key{"rules.supply", "nearly_empty_at", Type::number, 3.0, 0, 100, {},
@@ -111,9 +120,9 @@ constexpr std::array kKeys = {
 // clang-format on
 
 constexpr std::array kSections = {
-    SectionKind{"daemon", false}, SectionKind{"polling", false},   SectionKind{"rules", false},
-    SectionKind{"site", true},    SectionKind{"credential", true}, SectionKind{"device", true},
-    SectionKind{"hook", true},
+    SectionKind{"daemon", false}, SectionKind{"polling", false}, SectionKind{"notifications", false},
+    SectionKind{"rules", false},  SectionKind{"site", true},     SectionKind{"credential", true},
+    SectionKind{"device", true},  SectionKind{"hook", true},
 };
 
 std::string number_text(double value) {
@@ -155,6 +164,8 @@ std::string allowed(const Key& key) {
       return "an IP address of one machine, or a host name";
     case Type::endpoint:
       return "a loopback address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
+    case Type::listener:
+      return "empty, or an IP address and a port, such as \"0.0.0.0:162\" or \"[::]:162\"";
     case Type::zone:
       return "an IANA time zone, such as \"Europe/Dublin\"";
     case Type::path:

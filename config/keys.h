@@ -20,6 +20,7 @@ enum class Type {
   word,      // one of Key::words
   address,   // IP literal or host name
   endpoint,  // IP literal and port
+  listener,  // the same, of any interface; empty: none
   zone,      // IANA time zone
   path,      // of a file or folder; relative ones are taken from the configuration's folder
   integer,

@@ -44,6 +44,7 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   config.rules = read_rules(reading);
   config.sites = read_sites(reading);
   config.credentials = read_credentials(reading);
+  config.notifications = read_notifications(reading);
   config.devices = read_devices(reading);
   config.hooks = read_hooks(reading);
   return config;

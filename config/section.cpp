@@ -32,6 +32,8 @@ bool is_legal_text(const Key& key, std::string_view text) {
       const auto address = parse_address(text);
       return address && address->kind != Address::Kind::other;
     }
+    case Type::listener:
+      return text.empty() || parse_endpoint(text).has_value();
     case Type::endpoint:
       return parse_endpoint(text).has_value();
     case Type::zone:

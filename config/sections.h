@@ -56,6 +56,7 @@ const toml::table* single(const toml::table& parent, std::string_view name, std:
 
 Daemon read_daemon(Reading& reading);
 Polling read_polling(Reading& reading);
+Notifications read_notifications(Reading& reading);  // after credentials
 Rules read_rules(Reading& reading);
 std::vector<Site> read_sites(Reading& reading);              // before devices and hooks
 std::vector<Credential> read_credentials(Reading& reading);  // before devices

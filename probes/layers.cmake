@@ -4,8 +4,8 @@ frisket_layer(frisket_model FOLDER probes/model
 
 frisket_layer(frisket_config FOLDER config
   SOURCES config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_section.cpp
-          keys.cpp loader.cpp rules_section.cpp secret_file.cpp section.cpp sections.cpp site_section.cpp syntax.cpp
-          time_zones.cpp
+          keys.cpp loader.cpp notifications_section.cpp rules_section.cpp secret_file.cpp section.cpp sections.cpp
+          site_section.cpp syntax.cpp time_zones.cpp
   USES frisket_model
   PRIVATE_LIBS tomlplusplus::tomlplusplus)
 
@@ -15,8 +15,9 @@ frisket_layer(frisket_clock FOLDER probes/clock
   LIBS Boost::headers)
 
 frisket_layer(frisket_snmp FOLDER probes/snmp
-  SOURCES address.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp net_snmp.cpp network.cpp
-          oid.cpp pdu.cpp peek.cpp plan.cpp request_table.cpp table_walk.cpp values.cpp watch.cpp
+  SOURCES address.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp listener.cpp net_snmp.cpp
+          network.cpp notification.cpp notification_codec.cpp oid.cpp pdu.cpp peek.cpp plan.cpp request_table.cpp
+          table_walk.cpp values.cpp watch.cpp
   USES frisket_model frisket_config frisket_clock
   LIBS Boost::headers
   PRIVATE_LIBS PkgConfig::NETSNMP)

@@ -52,6 +52,18 @@ bool wants(const IncidentFilter& filter, const incidents::Incident& incident) {
          (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device)));
 }
 
+json::Json notifications_form(const FleetBoard::Health::Notifications& health) {
+  json::Json senders = json::Json::array();
+  for (const auto& sender : health.unknown_senders)
+    senders.push_back(
+        {{"address", sender.address}, {"count", sender.count}, {"last_at", model::to_rfc3339(sender.last)}});
+  const auto text_or_null = [](const std::string& text) { return text.empty() ? json::Json() : json::Json(text); };
+  return {{"listening", text_or_null(health.listening)},
+          {"trouble", text_or_null(health.trouble)},
+          {"counters", health.counters},
+          {"unknown_senders", std::move(senders)}};
+}
+
 // Collects items until the window is full; the item after that only tells that there is more.
 class SliceBuilder {
  public:
@@ -152,8 +164,9 @@ std::string FleetBoard::health(model::WallTime now) const {
     health.configuration = "ok";
   }
   const auto uptime = std::chrono::duration_cast<std::chrono::seconds>(now - health.started_at).count();
+  const bool well = health.configuration == "ok" && health.notifications.trouble.empty();
   const json::Json form = {
-      {"status", health.configuration == "ok" ? "ok" : "attention"},
+      {"status", well ? "ok" : "attention"},
       {"configuration", health.configuration},
       {"started_at", model::to_rfc3339(health.started_at)},
       {"now", model::to_rfc3339(now)},
@@ -162,7 +175,8 @@ std::string FleetBoard::health(model::WallTime now) const {
       {"polls", {{"finished", health.polls}, {"missed", health.polls_missed}, {"late", health.polls_late}}},
       {"event_streams", state_->events.subscribers()},
       {"snmp", health.snmp},
-      {"hooks", health.hooks}};
+      {"hooks", health.hooks},
+      {"notifications", notifications_form(health.notifications)}};
   return json::text_of(form);
 }
 

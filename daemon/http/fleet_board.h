@@ -84,6 +84,18 @@ class FleetBoard {
     std::string configuration;                   // "ok", or why the last reload was refused
     std::map<std::string, std::uint64_t> snmp;   // datagrams sent, received, dropped by reason ...
     std::map<std::string, std::uint64_t> hooks;  // runs, failures, waiting
+
+    struct Sender {
+      std::string address;
+      std::uint64_t count = 0;
+      model::WallTime last;
+    };
+    struct Notifications {
+      std::string listening;  // "127.0.0.1:1162"; empty: nowhere
+      std::string trouble;    // why not, though it should; empty: none
+      std::map<std::string, std::uint64_t> counters;
+      std::vector<Sender> unknown_senders;  // the latest first
+    } notifications;
   };
   // Asked at each /v1/health request.
   void set_health_source(std::function<Health()> source);

@@ -14,6 +14,7 @@
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/server.h"
 #include "daemon/incidents/correlator.h"
+#include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
 #include "probes/clock/task_group.h"
 #include "probes/snmp/device_probe.h"
@@ -64,6 +65,13 @@ std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters&
   return {{"started", counters.started},     {"succeeded", counters.succeeded}, {"failed", counters.failed},
           {"timed_out", counters.timed_out}, {"dropped", counters.dropped},     {"waiting", counters.waiting},
           {"running", counters.running}};
+}
+
+http::FleetBoard::Health::Notifications notification_health(const Notifications::State& state) {
+  http::FleetBoard::Health::Notifications health{state.listening, state.trouble, state.counters, {}};
+  for (const auto& sender : state.unknown_senders)
+    health.unknown_senders.push_back({sender.address, sender.count, sender.last});
+  return health;
 }
 
 http::Options listener_options(const config::Daemon& daemon) {
@@ -117,6 +125,7 @@ struct Service::Parts {
     health.configuration = configuration;
     health.snmp = network.counters();
     health.hooks = hook_counters(hooks.counters());
+    health.notifications = notification_health(notifications.state());
     return health;
   }
 
@@ -152,6 +161,8 @@ struct Service::Parts {
                     return std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
                   },
                   [this](const model::DeviceReading& reading) { take(reading); }};
+  Notifications notifications{context.get_executor(), clock,
+                              [this](const std::string& device) { return pollers.poll_soon(device); }};
 };
 
 Service::Service(asio::io_context& context, Clock& clock, std::filesystem::path file, config::Config config)
@@ -167,6 +178,7 @@ model::Result<model::Done> Service::start() {
                parts.config.daemon.listen.address, *port, parts.config.devices.size(), parts.config.sites.size(),
                parts.config.hooks.size());
   parts.pollers.configure(parts.config);
+  parts.notifications.configure(parts.config);
   parts.tasks.spawn("tick", parts.tick());
   return model::Done{};
 }
@@ -189,6 +201,7 @@ void Service::reload() {
   parts.board.configure(parts.config);
   parts.tell(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
   parts.pollers.configure(parts.config);
+  parts.notifications.configure(parts.config);
   spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),
                parts.config.hooks.size());
 }
@@ -198,6 +211,7 @@ void Service::stop(std::chrono::seconds grace) {
   if (std::exchange(parts.stopping, true)) return;
   spdlog::info("[stopping]");
   parts.tasks.spawn("ending the HTTP service", parts.server.stop());
+  parts.notifications.stop();
   parts.pollers.stop();
   parts.network.stop();
   parts.hooks.stop();

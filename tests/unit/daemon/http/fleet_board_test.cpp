@@ -301,10 +301,26 @@ TEST_CASE("health is what the service says, with the time since it started") {
     health.configuration = "frisket.toml:3:1: unknown key";
     health.snmp = {{"sent", 9}};
     health.hooks = {{"failed", 1}};
+    health.notifications = {"127.0.0.1:1162", "", {{"traps", 3}}, {{"192.0.2.7", 2, kEight + 1s}}};
     return health;
   });
   CHECK(board.health(kEight + 90s) ==
         R"({"status":"attention","configuration":"frisket.toml:3:1: unknown key",)"
         R"("started_at":"2026-01-05T08:00:00.000Z","now":"2026-01-05T08:01:30.000Z","uptime_seconds":90,"devices":3,)"
-        R"("polls":{"finished":7,"missed":2,"late":1},"event_streams":0,"snmp":{"sent":9},"hooks":{"failed":1}})");
+        R"("polls":{"finished":7,"missed":2,"late":1},"event_streams":0,"snmp":{"sent":9},"hooks":{"failed":1},)"
+        R"("notifications":{"listening":"127.0.0.1:1162","trouble":null,"counters":{"traps":3},)"
+        R"("unknown_senders":[{"address":"192.0.2.7","count":2,"last_at":"2026-01-05T08:00:01.000Z"}]}})");
+}
+
+TEST_CASE("notifications that cannot be received where they should be want attention") {
+  Board board;
+  board.set_health_source([] {
+    FleetBoard::Health health;
+    health.configuration = "ok";
+    health.notifications.trouble = "Permission denied";
+    return health;
+  });
+  const auto health = board.health(kEight);
+  CHECK(health.find(R"("status":"attention")") != std::string::npos);
+  CHECK(health.find(R"("listening":null,"trouble":"Permission denied")") != std::string::npos);
 }
