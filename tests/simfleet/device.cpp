@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace frisket::simfleet {
 namespace {
@@ -258,6 +259,9 @@ void Device::settle(SimTime now) {
   if (!empty) tend_at_.reset();
   if (!manners_.off) update_alerts(now_so, now);
   fill(now_so, now);
+  const auto told = std::exchange(untold_, {});
+  if (on_critical)
+    for (const auto& alert : told) on_critical(*this, alert);
 }
 
 bool Device::make_room_for(const Condition& condition) {
@@ -290,6 +294,7 @@ void Device::update_alerts(const std::vector<Condition>& now_so, SimTime now) {
     if (c.severity != kCritical) return;
     ++critical_events_;
     ++device_errors_;
+    untold_.push_back({last_alert_, uptime(now), c});
   };
   for (const auto& c : now_so) {
     const auto same = [&](const Condition& other) { return other.same_alert(c); };

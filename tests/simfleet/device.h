@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -68,6 +69,13 @@ struct Condition {
   }
 };
 
+// A row that came into the alert table.
+struct AlertAdded {
+  std::uint32_t index = 0;
+  std::uint32_t up_time = 0;  // sysUpTime
+  Condition condition;
+};
+
 class Device {
  public:
   Device(Identity identity, std::shared_ptr<const Model> model, Start start, std::vector<Timed> time_line,
@@ -91,6 +99,9 @@ class Device {
   std::string summary() const;
 
   std::uint64_t requests = 0;  // that reached it; kept by the server
+
+  // Told of every critical row that is added, once its agent would answer with it.
+  std::function<void(const Device&, const AlertAdded&)> on_critical;
 
  private:
   struct Tray {
@@ -175,6 +186,7 @@ class Device {
   SimTime repeat_{0};
 
   std::vector<AlertRow> alerts_;
+  std::vector<AlertAdded> untold_;  // critical rows added in this settle()
   std::vector<Condition> waiting_;  // pushed out of a full table, to return when there is room
   std::uint32_t last_alert_ = 0;
   std::uint32_t critical_events_ = 0;

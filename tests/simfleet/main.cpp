@@ -10,6 +10,8 @@
 #include <boost/asio/steady_timer.hpp>
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
+#include <memory>
 #include <optional>
 #include <string>
 
@@ -18,6 +20,7 @@
 #include "tests/simfleet/fleet.h"
 #include "tests/simfleet/server.h"
 #include "tests/simfleet/toml_reader.h"
+#include "tests/simfleet/traps.h"
 
 namespace frisket::simfleet {
 namespace {
@@ -37,6 +40,8 @@ struct Options {
   bool manual_time = false;
   bool until_eof = false;
   std::string write_config;
+  std::string traps;
+  std::string trap_version = "2c";
   DaemonWishes wishes;
 };
 
@@ -69,6 +74,27 @@ Fleet build_fleet(const Options& options) {
   bulk.loss = share_of("--loss", options.loss);
   bulk.busy = share_of("--busy", options.busy);
   return make_fleet(bulk);
+}
+
+asio::ip::udp::endpoint trap_target(const std::string& text) {
+  const auto colon = text.rfind(':');
+  const auto address = parse_loopback(text.substr(0, colon));
+  const auto port = colon == std::string::npos ? 0UL : std::strtoul(text.c_str() + colon + 1, nullptr, 10);
+  if (!address || port == 0 || port > 65535) throw FileError("--traps: allowed: 127.x.y.z:PORT");
+  return {asio::ip::make_address_v4(*address), static_cast<std::uint16_t>(port)};
+}
+
+// From now on every device tells of its critical alerts. What a fleet file made so
+// before is not told: the device has been on for a while.
+void send_traps(Fleet& fleet, Server& server, const Options& options) {
+  const auto version = options.trap_version == "1" ? Version::v1 : Version::v2c;
+  const auto to = trap_target(options.traps);
+  const auto request_id = std::make_shared<std::int32_t>(0);
+  for (const auto& device : fleet.devices) {
+    device->on_critical = [&server, version, to, request_id](const Device& from, const AlertAdded& alert) {
+      server.send(from.identity().address, to, alert_trap(version, from, alert, ++*request_id));
+    };
+  }
 }
 
 // Reads commands from standard input until it ends; then, if wished, ends the program.
@@ -136,6 +162,7 @@ int serve(const Options& options) {
   Server server(context, fleet, options.port, options.seed, [&] { return time.now(); });
   if (!options.write_config.empty()) write_daemon_config(options.write_config, fleet, server.port(), options.wishes);
 
+  if (!options.traps.empty()) send_traps(fleet, server, options);
   std::optional<Console> console;
   std::optional<Ticker> ticker;
   asio::signal_set signals(context, SIGINT, SIGTERM);
@@ -176,6 +203,9 @@ void describe(CLI::App& app, Options& options) {
   app.add_option("--port", options.port, "UDP port on all the addresses; 0 takes a free one");
   app.add_option("--seed", options.seed, "Seed of everything random");
   app.add_option("--speed", options.speed, "Simulated seconds per second")->check(CLI::Range(0.001, 100000.0));
+  app.add_option("--traps", options.traps, "Send printerV2Alert traps for critical alerts to this 127.x.y.z:PORT");
+  app.add_option("--trap-version", options.trap_version, "SNMP version of the traps")
+      ->check(CLI::IsMember({"1", "2c"}));
   app.add_flag("--manual-time", options.manual_time, "Time stands still but for the command advance");
   app.add_flag("--until-eof", options.until_eof, "End when standard input ends");
   app.add_option("--write-config", options.write_config, "Write a frisketd configuration for this fleet");

@@ -71,6 +71,11 @@ void Server::stop() {
   socket_.close(ignored);
 }
 
+void Server::send(std::uint32_t from, const boost::asio::ip::udp::endpoint& to, std::string_view bytes) {
+  queue(from, htonl(to.address().to_v4().to_uint()), htons(to.port()), bytes);
+  flush();
+}
+
 void Server::wait() {
   socket_.async_wait(boost::asio::ip::udp::socket::wait_read, [this](const boost::system::error_code& error) {
     if (error) return;

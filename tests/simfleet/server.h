@@ -12,6 +12,7 @@
 #include <functional>
 #include <memory>
 #include <random>
+#include <string_view>
 #include <vector>
 
 #include "tests/simfleet/agent.h"
@@ -38,6 +39,9 @@ class Server {
   std::uint16_t port() const;
   const Served& served() const { return served_; }
   void stop();
+
+  // Sends octets from a device's address (host byte order) and this server's port, unasked.
+  void send(std::uint32_t from, const boost::asio::ip::udp::endpoint& to, std::string_view bytes);
 
  private:
   struct Batch;

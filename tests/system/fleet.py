@@ -20,10 +20,10 @@ class Fleet:
 
 
 @contextlib.contextmanager
-def fleet(folder, count=1, base="127.18.0.1"):
+def fleet(folder, count=1, base="127.18.0.1", options=()):
     """Devices sim-00001 and so on at `base` and the addresses after it, community `public`."""
     command = [harness.BUILD / "tests/simfleet/simfleet", "--count", count, "--base", base, "--model", MODEL, "--port", 0,
-               "--write-config", folder / "fleet.toml", "--until-eof"]
+               "--write-config", folder / "fleet.toml", "--until-eof", *options]
     with harness.process(command, folder / "simfleet.log", stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as child:
         ready = child.stdout.readline()
         assert ready.startswith("ready "), ready + (folder / "simfleet.log").read_text()
