@@ -36,6 +36,10 @@ void DeviceEntry::configure(const config::Device& device) {
 
 bool DeviceEntry::publish(const DeviceStatus& status) {
   const bool same = same_state(status, status_);
+  if (same && stale_ && status.snapshot == status_.snapshot) {
+    status_.last_reading_at = status.last_reading_at;
+    return false;
+  }
   const bool changed = !same || !looks_the_same(status, status_);
   const bool only_time = same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
   status_ = status;

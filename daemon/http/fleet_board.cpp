@@ -1,9 +1,10 @@
 #include "daemon/http/fleet_board.h"
 
 #include <algorithm>
-
 #include <charconv>
 #include <random>
+#include <string_view>
+#include <unordered_map>
 #include <utility>
 
 #include "daemon/http/device_entry.h"
@@ -18,6 +19,7 @@ struct FleetBoard::State {
 
   std::vector<config::Site> sites;
   std::map<std::string, DeviceEntry> devices;
+  std::unordered_map<std::string_view, DeviceEntry*> by_name;  // the same, for every reading's look-up
   IncidentShelf incidents;
   EventLog events;
   std::function<Health()> health;
@@ -118,15 +120,17 @@ void FleetBoard::configure(const config::Config& config) {
     }
   }
   state_->devices = std::move(devices);
+  state_->by_name.clear();
+  for (auto& [name, entry] : state_->devices) state_->by_name.emplace(name, &entry);
   state_->summary.clear();
   const json::Json data = {{"devices", config.devices.size()}, {"sites", config.sites.size()}};
   state_->events.append("configuration", json::text_of(data));
 }
 
 void FleetBoard::publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at) {
-  const auto found = state_->devices.find(name);
-  if (found == state_->devices.end()) return;
-  auto& entry = found->second;
+  const auto found = state_->by_name.find(name);
+  if (found == state_->by_name.end()) return;
+  auto& entry = *found->second;
   const auto state_before = entry.state();
   const bool changed = entry.publish(status);
   if (entry.state() != state_before) state_->summary.clear();

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <deque>
 #include <set>
+#include <string_view>
+#include <unordered_map>
 
 #include "daemon/incidents/causes.h"
 #include "daemon/incidents/device_state.h"
@@ -88,12 +90,17 @@ bool looks_different(const Incident& a, const Incident& b) {
 struct Correlator::State {
   config::Config config;
   std::map<std::string, DeviceRecord> devices;
-  std::map<std::string, Incident> incidents;  // by id
-  std::deque<std::string> cleared;            // ids, the longest cleared first
+  std::unordered_map<std::string_view, DeviceRecord*> by_name;  // the same, for every reading's look-up
+  std::map<std::string, Incident> incidents;                    // by id
+  std::deque<std::string> cleared;                              // ids, the longest cleared first
   IncidentIds ids;
   WallTime now;
   std::vector<Transition> transitions;
 
+  DeviceRecord* find(std::string_view name) const {
+    const auto found = by_name.find(name);
+    return found == by_name.end() ? nullptr : found->second;
+  }
   void configure(config::Config next);
   void answered(DeviceRecord& record, const model::DeviceReading& reading);
   void missed(DeviceRecord& record, const model::DeviceReading& reading);
@@ -123,6 +130,8 @@ void Correlator::State::configure(config::Config next) {
     record.device = device;
     record.settled = false;  // the rules may be others
   }
+  by_name.clear();
+  for (auto& [name, record] : devices) by_name.emplace(name, &record);
 }
 
 void Correlator::State::fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const {
@@ -272,13 +281,13 @@ Correlator::Correlator(Correlator&&) noexcept = default;
 Correlator& Correlator::operator=(Correlator&&) noexcept = default;
 
 std::vector<Transition> Correlator::apply(const model::DeviceReading& reading) {
-  const auto record = state_->devices.find(reading.device);
-  if (record == state_->devices.end()) return {};
+  auto* record = state_->find(reading.device);
+  if (record == nullptr) return {};
   state_->now = std::max(state_->now, reading.at);
   if (reading.reach == Reach::answered && reading.snapshot != nullptr)
-    state_->answered(record->second, reading);
+    state_->answered(*record, reading);
   else
-    state_->missed(record->second, reading);
+    state_->missed(*record, reading);
   return state_->told();
 }
 
@@ -334,8 +343,8 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
 }
 
 const DeviceStatus* Correlator::device(const std::string& name) const {
-  const auto record = state_->devices.find(name);
-  return record == state_->devices.end() ? nullptr : &record->second.status;
+  const auto* record = state_->find(name);
+  return record == nullptr ? nullptr : &record->status;
 }
 
 std::vector<const Incident*> Correlator::incidents() const {

@@ -82,6 +82,14 @@ asio::awaitable<model::Result<Endpoint>> Address::endpoint(Clock& clock, model::
   co_return state->known[state->turn % state->known.size()];
 }
 
+bool Address::is_literal() const { return state_->literal; }
+
+const Endpoint* Address::known() const {
+  const auto& state = *state_;
+  if (state.known.empty() || (state.doubted && !state.literal)) return nullptr;
+  return &state.known[state.turn % state.known.size()];
+}
+
 void Address::doubt() {
   state_->doubted = true;
   ++state_->turn;

@@ -24,6 +24,11 @@ class Address {
   // Fails (silent) when there is no address.
   boost::asio::awaitable<model::Result<Endpoint>> endpoint(Clock& clock, model::SteadyTime due);
 
+  bool is_literal() const;
+
+  // The same where there is nothing to look up; else null. Valid until the next call of the others.
+  const Endpoint* known() const;
+
   // The device was silent: the name may mean another address now, or have several.
   void doubt();
 

@@ -12,6 +12,7 @@
 #include "probes/snmp/conversation.h"
 #include "probes/snmp/decode.h"
 #include "probes/snmp/plan.h"
+#include "probes/snmp/standing_request.h"
 #include "probes/snmp/watch.h"
 
 namespace frisket::snmp {
@@ -77,9 +78,19 @@ struct DeviceProbe::State {
         credentials(std::move(by)),
         address(device.address, device.port) {}
 
+  // What a poll of a device that stands still touches comes first, and fits three cache lines: with
+  // thousands of devices that is most of what such a poll costs.
   Network& network;
   Clock& clock;
+  std::unique_ptr<StandingRequest> standing;  // asks what the watch wants; made when first needed
+  std::shared_ptr<const model::DeviceSnapshot> last;
+  model::SteadyTime refresh_at;
+  model::SteadyTime part_refresh_at;
+  model::SteadyTime up_time_at;
+  std::optional<std::uint32_t> up_time;  // 1/100 s, as of up_time_at
+  TableSet owed;                         // a reading of them was interrupted
   const config::Device device;
+
   const std::vector<config::Credential> credentials;
   Address address;
 
@@ -88,17 +99,9 @@ struct DeviceProbe::State {
   std::optional<DeviceIndex> index;
   std::array<TableMemory, mib::tables.size()> tables;
   TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
-  std::shared_ptr<const model::DeviceSnapshot> last;
-
-  // The cheap poll. The watch is empty until everything has been read.
-  Watch watch;
   std::vector<Watch::Item> lacking_cells;
-  TableSet owed;                         // a reading of them was interrupted
-  bool counters_lie = false;             // alert rows came that prtAlertAllEvents did not count
-  std::optional<std::uint32_t> up_time;  // 1/100 s, as of up_time_at
-  model::SteadyTime up_time_at;
-  model::SteadyTime refresh_at;
-  model::SteadyTime part_refresh_at;
+  bool counters_lie = false;  // alert rows came that prtAlertAllEvents did not count
+  Watch watch;                // empty until everything has been read
 
   Patience patience() const {
     const auto& polling = network.polling();
@@ -110,6 +113,10 @@ struct DeviceProbe::State {
   asio::awaitable<model::Result<Snapshot>> read();
   asio::awaitable<model::Result<Snapshot>> read_all(Conversation& talk);
   asio::awaitable<model::Result<Snapshot>> read_moved(Conversation& talk);
+  asio::awaitable<model::Result<Snapshot>> take(Conversation& talk, std::vector<VarBind> answers);
+  asio::awaitable<model::Result<Snapshot>> take_standing(StandingRequest::Answer answer);
+  StandingRequest* standing_request();
+  bool note_up_time(std::optional<std::uint32_t> ticks);
   void settle(const RawReading& raw, TableSet were_read, Snapshot snapshot);
   void learn_lacking(const RawReading& raw);
   void forget_learnt();
@@ -179,6 +186,7 @@ void DeviceProbe::State::forget_learnt() {
   counters_lie = false;
   up_time.reset();
   watch = {};
+  standing.reset();
 }
 
 // What follows for the next polls.
@@ -188,6 +196,7 @@ void DeviceProbe::State::settle(const RawReading& raw, TableSet were_read, Snaps
   last = std::move(snapshot);
   const auto counters = counters_lie ? AlertCounters::not_trusted : AlertCounters::trusted;
   watch = index ? Watch(*last, *index, counters, lacking_cells) : Watch();
+  standing.reset();
 }
 
 // Tables without a row stay so until the device counts a change; alerts and the console come and go.
@@ -239,26 +248,36 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
 }
 
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read_moved(Conversation& talk) {
-  const auto names = watch.names();
-  auto answers = co_await talk.ask_each(watch.operation(), names);
+  auto answers = co_await talk.ask_each(watch.operation(), watch.names());
   if (!answers) co_return answers.error();
-  auto outcome = watch.take(*answers, last);
+  co_return co_await take(talk, std::move(*answers));
+}
+
+// Whether the device has started again since the last time.
+bool DeviceProbe::State::note_up_time(std::optional<std::uint32_t> ticks) {
   const auto now = clock.steady_now();
-  const bool restarted = up_time && outcome.up_time && has_restarted(*up_time, *outcome.up_time, now - up_time_at);
-  if (restarted || outcome.everything) {
+  if (up_time && ticks && has_restarted(*up_time, *ticks, now - up_time_at)) return true;
+  up_time = ticks;
+  up_time_at = now;
+  return false;
+}
+
+// What the watch asked for: one answer for each name.
+asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::take(Conversation& talk,
+                                                                                      std::vector<VarBind> answers) {
+  auto outcome = watch.take(answers, last);
+  if (note_up_time(outcome.up_time) || outcome.everything) {
     forget_learnt();
     co_return co_await read_all(talk);
   }
-  up_time = outcome.up_time;
-  up_time_at = now;
   auto again = outcome.again | owed;
   if (last->general.config_changes != outcome.snapshot->general.config_changes) {
     lacking.reset();
     lacking_cells.clear();
     tables = {};
   }
-  if (now >= part_refresh_at) {
-    part_refresh_at = now + kPartRefresh;
+  if (clock.steady_now() >= part_refresh_at) {
+    part_refresh_at = clock.steady_now() + kPartRefresh;
     again |= watch.left_out();
     if (!last->general.config_changes) {
       again |= inventory_without_counter();
@@ -269,6 +288,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   again &= ~lacking;
   if (again.none()) {
     last = outcome.snapshot;
+    if (standing) standing->remember();
     co_return last;
   }
   RawReading raw;
@@ -278,6 +298,39 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   const bool same = *last == fresh;
   settle(raw, again, same ? last : std::make_shared<const model::DeviceSnapshot>(std::move(fresh)));
   co_return last;
+}
+
+// What asks for the watch's objects in the cheapest way; null when more than that is due.
+StandingRequest* DeviceProbe::State::standing_request() {
+  const auto now = clock.steady_now();
+  if (owed.any() || now >= refresh_at || now >= part_refresh_at) return nullptr;
+  if (standing && standing->is_for_good()) return standing.get();
+  if (!credential || watch.empty()) return nullptr;
+  const auto* peer = address.known();
+  if (peer == nullptr) return nullptr;
+  const auto& by = credentials[*credential];
+  if (!standing || standing->peer() != *peer || &standing->credential() != &by) {
+    Request request;
+    request.operation = watch.operation();
+    request.names = watch.names();
+    standing = StandingRequest::make(network, *peer, by, request, watch.up_time_first(), address.is_literal());
+  }
+  return standing.get();
+}
+
+asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::take_standing(
+    StandingRequest::Answer answer) {
+  if (!answer.response) co_return answer.response.error();
+  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience());
+  if (answer.unchanged) {  // but with a sysUpTime of another start
+    forget_learnt();
+    co_return co_await read_all(talk);
+  }
+  auto& response = *answer.response;
+  const bool whole =
+      response.error_status == ErrorStatus::no_error && response.variables.size() == watch.names().size();
+  if (!whole) co_return co_await read_moved(talk);
+  co_return co_await take(talk, std::move(response.variables));
 }
 
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read() {
@@ -301,7 +354,14 @@ DeviceProbe::~DeviceProbe() = default;
 
 asio::awaitable<DeviceReading> DeviceProbe::poll() {
   auto& state = *state_;
-  auto snapshot = co_await state.read();
+  model::Result<State::Snapshot> snapshot = state.last;
+  if (auto* standing = state.standing_request()) {
+    auto answer = co_await standing->ask(state.patience());
+    if (!answer.unchanged || state.note_up_time(answer.up_time))
+      snapshot = co_await state.take_standing(std::move(answer));
+  } else {
+    snapshot = co_await state.read();
+  }
   DeviceReading reading;
   reading.device = state.device.name;
   reading.at = state.clock.wall_now();
@@ -314,6 +374,7 @@ asio::awaitable<DeviceReading> DeviceProbe::poll() {
   reading.detail = snapshot.error().what;
   // Next time every credential is tried again, and a name looked up: either may have changed.
   state.credential.reset();
+  state.standing.reset();
   if (reading.reach == Reach::silent) state.address.doubt();
   co_return reading;
 }

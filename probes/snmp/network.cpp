@@ -13,6 +13,7 @@
 
 #include "probes/snmp/network_state.h"
 #include "probes/snmp/peek.h"
+#include "probes/snmp/standing_request.h"
 
 namespace frisket::snmp {
 namespace {
@@ -154,6 +155,16 @@ void Network::State::on_datagram(std::span<unsigned char> datagram, const Endpoi
   const std::int32_t version = pending.credential->version == config::SnmpVersion::v1 ? 0 : 1;
   if (outline->version != version) return drop(Count::dropped_wrong_version);
   if (outline->community != pending.credential->community) return drop(Count::dropped_wrong_community);
+  if (pending.standing != nullptr) {
+    if (auto same = pending.standing->recognise(datagram)) {
+      count(Count::answered);
+      count(Count::recognised);
+      pending.unchanged = true;
+      pending.up_time = same->up_time;
+      return finish(pending, std::move(same->response));
+    }
+    pending.standing->decoded(datagram);  // before the codec, which may write to it
+  }
   auto response = codec.decode(datagram, *pending.credential);
   if (!response) return drop(Count::dropped_malformed);
   count(Count::answered);
@@ -166,6 +177,14 @@ void Network::State::start(PendingRequest& pending, const Request& request) {
   auto message = codec.encode(request, *pending.credential, pending.id());
   if (!message) return finish(pending, message.error());
   pending.message = std::move(*message);
+  in_line.push_back(&pending);
+  admit();
+}
+
+void Network::State::start(PendingRequest& pending) {
+  if (stopped) return finish(pending, silent("the network is stopped"));
+  table.assign_id(pending);
+  pending.standing->set_id(pending.id());
   in_line.push_back(&pending);
   admit();
 }
@@ -187,7 +206,8 @@ void Network::State::send(PendingRequest& pending) {
   auto* family = family_of(pending.peer, pending.send_error);
   if (family == nullptr) return count(Count::send_failed);
   boost::system::error_code failed;
-  family->socket.send_to(asio::buffer(pending.message), pending.peer, 0, failed);
+  const std::string_view message = pending.standing != nullptr ? pending.standing->message() : pending.message;
+  family->socket.send_to(asio::buffer(message), pending.peer, 0, failed);
   if (!failed) return pending.send_error.clear();
   // Not the end: the network may be back by the next attempt.
   count(Count::send_failed);

@@ -27,6 +27,7 @@ enum class Count : std::size_t {
   send_failed,
   received,
   answered,
+  recognised,
   dropped_malformed,
   dropped_unknown_id,
   dropped_wrong_source,
@@ -43,6 +44,7 @@ inline constexpr std::array<std::string_view, static_cast<std::size_t>(Count::la
     "send_failed",
     "received",
     "answered",
+    "recognised",
     "dropped_malformed",
     "dropped_unknown_id",
     "dropped_wrong_source",
@@ -53,14 +55,19 @@ inline constexpr std::array<std::string_view, static_cast<std::size_t>(Count::la
     "receive_failed",
 };
 
+class StandingRequest;
+
 // A request under way. Lives in the frame of the coroutine that waits for it.
 struct PendingRequest final : RequestTable::Entry {
   using Entry::Entry;
 
   const config::Credential* credential = nullptr;
   std::string message;
-  std::string send_error;  // why this machine could not send, when it could not
+  StandingRequest* standing = nullptr;  // has the message then, and recognises the answer
+  std::string send_error;               // why this machine could not send, when it could not
   std::optional<model::Result<Response>> outcome;
+  bool unchanged = false;                     // by the standing request: the outcome has no variables
+  std::optional<std::uint32_t> up_time;       // then
   boost::asio::steady_timer* bell = nullptr;  // cancelled when there is an outcome
 };
 
@@ -70,6 +77,7 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   // Puts the request on the wire, or in line when too many are outstanding. Its outcome
   // comes later through the bell, or is there at once when it cannot be sent at all.
   void start(PendingRequest& pending, const Request& request);
+  void start(PendingRequest& pending);  // of a standing request
 
   // Forgets the request; nothing if it has ended already.
   void forget(PendingRequest& pending);

@@ -8,12 +8,12 @@ namespace {
 constexpr std::uint32_t kLastId = std::numeric_limits<std::int32_t>::max();
 }
 
-RequestTable::RequestTable(std::uint32_t first_id) : next_id_(first_id % kLastId + 1) {}
+RequestTable::RequestTable(std::uint32_t first_id) : next_id_(kFirstId + first_id % (kLastId - kFirstId + 1)) {}
 
 void RequestTable::assign_id(Entry& entry) {
   do {
     entry.id_ = static_cast<std::int32_t>(next_id_);
-    next_id_ = next_id_ % kLastId + 1;
+    next_id_ = next_id_ == kLastId ? kFirstId : next_id_ + 1;
   } while (entries_.contains(entry.id_));
 }
 

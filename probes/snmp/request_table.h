@@ -60,9 +60,11 @@ class RequestTable {
 
   enum class Match { found, unknown_id, wrong_source };
 
-  // Ids run up from `first_id` (the caller draws it at random) through 1 .. 2^31-1 and
+  // Ids run up from `first_id` (the caller draws it at random) through kFirstId .. 2^31-1 and
   // around: at 100,000 requests a second an id comes back after six hours, and never
-  // while a request with it is in the table.
+  // while a request with it is in the table. All take four octets on the wire, so that one can
+  // be put in the place of another.
+  static constexpr std::uint32_t kFirstId = 1U << 24U;
   explicit RequestTable(std::uint32_t first_id);
 
   // Gives the entry its id. It is not yet in the table: its message has to be made first.

@@ -60,6 +60,10 @@ class Watch {
   // device that stands still.
   std::vector<Oid> names() const;
 
+  bool up_time_first() const {
+    return !chained_ && !items_.empty() && items_[0] == Item{Item::kScalar, mib::scalar::sys_up_time, 0};
+  }
+
   // Tables of which something that moves did not fit.
   TableSet left_out() const { return left_out_; }
 

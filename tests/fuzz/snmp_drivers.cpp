@@ -1,10 +1,12 @@
 #include "snmp_drivers.h"
 
+#include <algorithm>
 #include <cstdlib>
 #include <string>
 #include <vector>
 
 #include "probes/model/text.h"
+#include "probes/snmp/answer_tail.h"
 #include "probes/snmp/codec.h"
 #include "probes/snmp/decode.h"
 #include "probes/snmp/peek.h"
@@ -111,6 +113,50 @@ void walk_with(const Response& response) {
   check_snapshot(decode(raw, nullptr));
 }
 
+void append_header(std::string& out, char tag, std::size_t length) {
+  out += tag;
+  out += '\x82';
+  out += static_cast<char>(length >> 8U);
+  out += static_cast<char>(length & 0xffU);
+}
+
+// The same answer to another request at another sysUpTime.
+std::string answer_at(std::string_view rest, std::uint32_t ticks) {
+  using namespace std::string_literals;
+  std::string value;
+  for (int shift = 24; shift >= 0; shift -= 8) value += static_cast<char>(ticks >> static_cast<unsigned>(shift));
+  std::string list = "\x30\x11\x06\x08\x2b\x06\x01\x02\x01\x01\x03\x00\x43\x05\x00"s + value;
+  list += rest;
+  std::string pdu = "\x02\x04\x11\x22\x33\x44\x02\x01\x00\x02\x01\x00"s;
+  append_header(pdu, '\x30', list.size());
+  pdu += list;
+  std::string message = "\x02\x01\x01\x04\x06garden"s;
+  append_header(message, '\xa2', pdu.size());
+  message += pdu;
+  std::string datagram;
+  append_header(datagram, '\x30', message.size());
+  return datagram + message;
+}
+
+// What answer_tail() takes for the same answer, the codec has to read as the same answer.
+void compare_with_codec(std::span<const unsigned char> datagram, const Response& response, Codec& codec,
+                        const config::Credential& credential) {
+  const auto tail = answer_tail(datagram, true);
+  if (!tail || tail->rest.size() > 60000) return;
+  promise(response.error_status == ErrorStatus::no_error && !response.variables.empty());
+  promise(response.variables[0].name == Oid({1, 3, 6, 1, 2, 1, 1, 3, 0}));
+  promise(response.variables[0].value == Value(TimeTicks{tail->up_time.value()}));
+  const std::uint32_t ticks = 0x80000000U | tail->up_time.value();
+  const auto later = answer_at({reinterpret_cast<const char*>(tail->rest.data()), tail->rest.size()}, ticks);
+  std::vector<unsigned char> octets(later.begin(), later.end());
+  const auto same = answer_tail(octets, true);
+  promise(same && std::ranges::equal(same->rest, tail->rest) && same->up_time == ticks);
+  const auto read = codec.decode(octets, credential);
+  promise(read && read->variables.size() == response.variables.size());
+  promise(read->variables[0].value == Value(TimeTicks{ticks}));
+  promise(std::equal(read->variables.begin() + 1, read->variables.end(), response.variables.begin() + 1));
+}
+
 }  // namespace
 
 void drive_datagram(std::span<const std::uint8_t> input) {
@@ -122,8 +168,10 @@ void drive_datagram(std::span<const std::uint8_t> input) {
   credential.community = "garden";
   for (const auto version : {config::SnmpVersion::v2c, config::SnmpVersion::v1}) {
     credential.version = version;
+    const auto original = datagram;  // the codec may write to it
     const auto response = codec.decode(datagram, credential);
     if (!response) continue;
+    if (credential.version == config::SnmpVersion::v2c) compare_with_codec(original, *response, codec, credential);
     for (const auto& variable : response->variables) {
       promise(variable.name.size() <= kMaxOidLength);
       const auto* octets = std::get_if<Octets>(&variable.value);

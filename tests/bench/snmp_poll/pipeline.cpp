@@ -1,0 +1,117 @@
+#include "pipeline.h"
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/ip/address_v4.hpp>
+#include <stdexcept>
+#include <vector>
+
+#include "daemon/http/fleet_board.h"
+#include "daemon/incidents/correlator.h"
+#include "probes/snmp/device_probe.h"
+#include "probes/snmp/network.h"
+
+namespace frisket::bench {
+
+namespace asio = boost::asio;
+
+namespace {
+
+config::Config config_for(const Fleet& fleet) {
+  config::Config config;
+  config.sites.push_back({"garden", "UTC"});
+  config.credentials.push_back({});
+  config.credentials[0].name = "read";
+  config.credentials[0].community = "public";
+  for (std::size_t i = 0; i < fleet.devices; ++i) {
+    config::Device device;
+    device.name = "device-" + std::to_string(i + 1);
+    device.address = asio::ip::address_v4(fleet.address(i)).to_string();
+    device.port = fleet.port;
+    device.site = "garden";
+    device.credentials = {"read"};
+    config.devices.push_back(std::move(device));
+  }
+  return config;
+}
+
+}  // namespace
+
+struct Pipeline::State {
+  explicit State(const Fleet& fleet) : config(config_for(fleet)) {
+    board.configure(config);
+    for (const auto& device : config.devices)
+      probes.push_back(std::make_unique<snmp::DeviceProbe>(network, clock, device, config.credentials));
+    snapshots.resize(probes.size());
+  }
+
+  void take(const model::DeviceReading& reading) {
+    if (reading.reach != model::Reach::answered) ++failed;
+    for (const auto& transition : correlator.apply(reading)) board.publish_transition(transition);
+    if (const auto* status = correlator.device(reading.device))
+      board.publish_device(reading.device, *status, reading.at);
+  }
+
+  // One of kWindow workers: takes the next device, polls it, goes on until told to stop.
+  asio::awaitable<void> work() {
+    while (limit == 0 ? !is_over() : started < limit) {
+      const auto device = started++ % probes.size();
+      const auto reading = co_await probes[device]->poll();
+      take(reading);
+      if (device == 0) first = reading.snapshot;
+      ++finished;
+    }
+  }
+
+  // Looks at the time now and then only.
+  bool is_over() {
+    if (finished % 64 == 0 && watch.seconds() >= until) over = true;
+    return over;
+  }
+
+  Figures run(double seconds, std::size_t polls) {
+    started = finished = failed = 0;
+    limit = polls;
+    until = seconds;
+    over = false;
+    const auto before = network.counters();
+    watch = Stopwatch();
+    std::size_t working = kWindow;
+    for (std::size_t i = 0; i < kWindow; ++i)
+      asio::co_spawn(context, work(), [&](const std::exception_ptr& what) {
+        if (what) std::rethrow_exception(what);
+        if (--working == 0) context.stop();  // the network goes on listening
+      });
+    context.restart();
+    context.run();
+    Figures figures;
+    watch.read(figures);
+    figures.exchanges = finished;
+    const auto after = network.counters();
+    figures.requests = after.at("sent") + after.at("retransmitted") - before.at("sent") - before.at("retransmitted");
+    if (failed != 0) throw std::runtime_error(std::to_string(failed) + " polls failed");
+    return figures;
+  }
+
+  asio::io_context context{1};
+  SystemClock clock;
+  config::Config config;
+  snmp::Network network{context.get_executor(), clock, config.polling};
+  incidents::Correlator correlator{config};
+  http::FleetBoard board;
+  std::vector<std::unique_ptr<snmp::DeviceProbe>> probes;
+  std::vector<std::shared_ptr<const model::DeviceSnapshot>> snapshots;
+  std::shared_ptr<const model::DeviceSnapshot> first;
+  std::size_t started = 0, finished = 0, failed = 0, limit = 0;
+  Stopwatch watch;
+  double until = 0;
+  bool over = false;
+};
+
+Pipeline::Pipeline(const Fleet& fleet) : state_(std::make_unique<State>(fleet)) {}
+Pipeline::~Pipeline() { state_->network.stop(); }
+Figures Pipeline::first_polls() { return state_->run(0, state_->probes.size()); }
+Figures Pipeline::polls(double seconds) { return state_->run(seconds, 0); }
+std::shared_ptr<const model::DeviceSnapshot> Pipeline::snapshot() const { return state_->first; }
+
+}  // namespace frisket::bench
