@@ -54,7 +54,7 @@ frisket_layer(frisket_service FOLDER daemon/service
   PRIVATE_LIBS spdlog::spdlog)
 
 add_executable(frisketd daemon/main/frisketd.cpp)
-target_link_libraries(frisketd PRIVATE frisket_service frisket_flags CLI11::CLI11 spdlog::spdlog)
+target_link_libraries(frisketd PRIVATE frisket_service frisket_discovery frisket_flags CLI11::CLI11 spdlog::spdlog)
 target_compile_definitions(frisketd PRIVATE FRISKET_VERSION="${PROJECT_VERSION}")
 
 add_executable(frisket daemon/main/frisket.cpp)

@@ -22,6 +22,13 @@ frisket_layer(frisket_snmp FOLDER probes/snmp
   LIBS Boost::headers
   PRIVATE_LIBS PkgConfig::NETSNMP)
 
+# Finding printers: what `frisketd discover` does.
+frisket_layer(frisket_discovery FOLDER probes/discovery
+  SOURCES agent_read.cpp command.cpp found.cpp naming.cpp progress.cpp report.cpp scan.cpp targets.cpp
+  USES frisket_model frisket_config frisket_clock frisket_snmp
+  LIBS Boost::headers
+  PRIVATE_LIBS nlohmann_json::nlohmann_json tomlplusplus::tomlplusplus)
+
 # libcups as codec, OpenSSL for ipps; CMake's own modules find both.
 find_package(Cups REQUIRED)
 find_package(OpenSSL REQUIRED)
@@ -38,4 +45,5 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   target_compile_options(frisket_snmp PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
   target_compile_options(frisket_ipp PRIVATE -Wno-mismatched-new-delete)
+  target_compile_options(frisket_discovery PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
 endif()

@@ -3,6 +3,7 @@
 #include <spdlog/pattern_formatter.h>
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
+#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <boost/asio/io_context.hpp>
@@ -11,12 +12,15 @@
 #include <cstdio>
 #include <cstdlib>
 #include <exception>
+#include <filesystem>
+#include <iostream>
 #include <memory>
 #include <string>
 
 #include "config/loader.h"
 #include "daemon/service/service.h"
 #include "probes/clock/clock.h"
+#include "probes/discovery/command.h"
 
 namespace {
 
@@ -102,6 +106,32 @@ int run(const std::string& file, frisket::config::Loaded loaded) {
   return 0;
 }
 
+CLI::App* add_discover(CLI::App& app, frisket::discovery::Command& command) {
+  auto* discover = app.add_subcommand("discover", "Ask ranges of addresses, and print configuration for the printers");
+  discover->add_option("ranges", command.ranges, "Addresses and ranges: 192.0.2.0/24, 192.0.2.17, 2001:db8::17")
+      ->type_name("CIDR")
+      ->required();
+  discover
+      ->add_option("--community-file", command.community_file,
+                   "Ask with the community in this file, beside the credentials of the configuration")
+      ->type_name("FILE");
+  discover->add_option("--snmp-version", command.version, "SNMP version for the community file")
+      ->check(CLI::IsMember({"1", "2c"}))
+      ->capture_default_str();
+  discover->add_option("--port", command.port, "UDP port of the agents")
+      ->check(CLI::Range(1, 65535))
+      ->capture_default_str();
+  discover->add_option("--rate", command.rate, "Most requests a second, repetitions included")
+      ->check(CLI::Range(1, 10000))
+      ->capture_default_str();
+  discover->add_option("--site", command.site, "The site to put them in (default: the first of the configuration)")
+      ->type_name("NAME");
+  discover->add_flag("--yes", command.many, "Also ask more than 65,536 addresses");
+  discover->add_flag("--json", command.json, "Print JSON in place of configuration");
+  discover->fallthrough();  // --config may stand on either side of the verb
+  return discover;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -110,9 +140,11 @@ int main(int argc, char** argv) {
   CLI::App app{"frisketd: keeps an office's printers printing"};
   std::string file = "/etc/frisket/frisket.toml";
   bool only_check = false;
-  app.add_option("--config", file, "The configuration file")->capture_default_str();
-  app.add_flag("--check", only_check,
-               "Check the configuration, print what is wrong with it, and exit (0 usable, 2 not)");
+  const auto* named = app.add_option("--config", file, "The configuration file")->capture_default_str();
+  const auto* checking = app.add_flag(
+      "--check", only_check, "Check the configuration, print what is wrong with it, and exit (0 usable, 2 not)");
+  frisket::discovery::Command command;
+  const auto* discover = add_discover(app, command);
   app.set_version_flag("--version", std::string("frisketd ") + FRISKET_VERSION);
   try {
     app.parse(argc, argv);
@@ -120,6 +152,15 @@ int main(int argc, char** argv) {
     return app.exit(failure) == 0 ? 0 : kUsage;
   }
   try {
+    if (discover->parsed()) {
+      if (checking->count() > 0) {
+        std::fprintf(stderr, "frisketd: --check and discover do not go together\n");
+        return kUsage;
+      }
+      // The usual file counts where there is one; one that was named has to be there.
+      if (named->count() > 0 || std::filesystem::exists(file)) command.config_file = file;
+      return frisket::discovery::run(command, std::cout, std::cerr, ::isatty(STDERR_FILENO) == 1);
+    }
     auto loaded = frisket::config::load(file);
     return only_check ? check(file, loaded) : run(file, std::move(loaded));
   } catch (const std::exception& failure) {

@@ -259,10 +259,15 @@ inline constexpr std::array columns{
 };
 }  // namespace alert
 
+// What the rows of a table are told apart by: (hrDeviceIndex, row) in the Printer MIB, one number in
+// hrDeviceTable and ifTable.
+enum class Indexing { device_and_row, row };
+
 struct Table {
   std::string_view name;  // ours, for people: "supplies"
   std::span<const Object> columns;
   std::size_t max_rows;  // more are left out, and said so
+  Indexing indexing = Indexing::device_and_row;
 };
 
 // The numbers name the places in `tables`.

@@ -21,7 +21,7 @@ TableWalk::TableWalk(const mib::Table& table, std::uint32_t device_index, Operat
   cursors_.reserve(table.columns.size());
   for (const auto& column : table.columns) {
     Oid start(column.oid());
-    start.append(device_index);
+    if (table.indexing == mib::Indexing::device_and_row) start.append(device_index);
     prefix_length_ = start.size();
     const bool lacking = (memory_.lacking >> cursors_.size() & 1U) != 0;
     if (!lacking) ++columns_;

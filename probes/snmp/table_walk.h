@@ -45,7 +45,8 @@ class TableWalk {
   // the Ethernet MTU (common practice, no source).
   static constexpr std::size_t kAnswerOctets = 1400;
 
-  // `table` is one of mib::tables and outlives the walk.
+  // `table` is a constant and outlives the walk. `device_index` counts only where it is part of
+  // the table's index.
   TableWalk(const mib::Table& table, std::uint32_t device_index, Operation operation, TableMemory memory);
 
   // The next request, or nothing when the walk has ended.

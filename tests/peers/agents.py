@@ -48,7 +48,7 @@ def snmpsim(folder, records, address="127.0.0.2"):
 
 @contextlib.contextmanager
 def snmpd(folder, record, address="127.0.0.3"):
-    """Serves a record file that may be rewritten while it runs. Gives the port."""
+    """Serves a record file that may be rewritten while it runs; without one it is a host like any other. Gives the port."""
     port = harness.free_port(socket.SOCK_DGRAM, address)
     config = folder / "snmpd"
     config.mkdir()
@@ -58,7 +58,8 @@ def snmpd(folder, record, address="127.0.0.3"):
     (config / "snmpd.conf").write_text(
         f"agentaddress udp:{address}:{port}\nrocommunity garden\n"
         f"sysname loganberry-40\nsyslocation the packing shed\nsyscontact grounds office\n"
-        f"pass_persist .1.3.6.1.2.1.43 {script}\npass_persist .1.3.6.1.2.1.25.3 {script}\n", encoding="utf-8")
+        + (f"pass_persist .1.3.6.1.2.1.43 {script}\npass_persist .1.3.6.1.2.1.25.3 {script}\n" if record else ""),
+        encoding="utf-8")
     # The built-in host resources modules would answer for 25.3 themselves.
     command = ["/usr/sbin/snmpd", "-f", "-Lo", "-C", "-c", config / "snmpd.conf", "-I",
                "-smux,hr_device,hr_print,hr_disk,hr_network,hr_proc,hr_partition,hrh_filesys,hr_other"]
