@@ -12,6 +12,7 @@
 #include "daemon/incidents/kinds.h"
 #include "daemon/incidents/matching.h"
 #include "daemon/incidents/remedies.h"
+#include "probes/model/identity.h"
 
 namespace frisket::incidents {
 namespace {
@@ -242,6 +243,17 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
     update(record, incidents.at(*known), problem);
 }
 
+namespace {
+
+void note_change(DeviceStatus& status, const model::DeviceSnapshot& next, WallTime now) {
+  if (!status.snapshot || model::same_sources(*status.snapshot, next)) return;
+  const auto change = model::change_of(model::identity_of(*status.snapshot), model::identity_of(next));
+  if (change.firmware) status.firmware_changed_at = now;
+  if (change.serial) status.serial_changed_at = now;
+}
+
+}  // namespace
+
 void Correlator::State::answered(DeviceRecord& record, const model::DeviceReading& reading) {
   // Most readings: the device stands still.
   if (record.settled && record.missed == 0 && reading.snapshot == record.status.snapshot) {
@@ -256,6 +268,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
   record.status.reach = Reach::answered;
   record.status.detail.clear();
   record.status.last_reading_at = now;
+  note_change(record.status, *reading.snapshot, now);
   record.status.snapshot = reading.snapshot;
   record.status.state = state_of(*reading.snapshot, derived.conditions);
   record.status.conditions = std::move(derived.conditions);

@@ -32,6 +32,10 @@ struct DeviceStatus {
   std::optional<WallTime> last_reading_at;                // last time it answered
   std::shared_ptr<const model::DeviceSnapshot> snapshot;  // of that reading; null before the first
   std::vector<Condition> conditions;
+  // When a reading first had another firmware or serial number than the one before (identity.h);
+  // nothing while that has not been seen.
+  std::optional<WallTime> firmware_changed_at;
+  std::optional<WallTime> serial_changed_at;
 };
 
 // How many cleared incidents are kept; the oldest to be cleared is forgotten first.

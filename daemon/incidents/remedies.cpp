@@ -9,6 +9,7 @@
 #include "daemon/incidents/findings.h"
 #include "daemon/incidents/kinds.h"
 #include "probes/model/designation.h"
+#include "probes/model/identity.h"
 
 namespace frisket::incidents {
 namespace {
@@ -400,7 +401,7 @@ std::vector<CarriedPart> parts_for(const Problem& problem, const DeviceSnapshot*
   CarriedPart part;
   part.part = model::part_number_in(supply->description);
   if (part.part.empty()) part.part = problem.lead().place;
-  part.maker = model::designation_of(snapshot->host.description).maker;
+  part.maker = model::identity_of(*snapshot).maker;
   part.colorant = supply->colorant;
   return {part};
 }

@@ -4,6 +4,7 @@
 #include "daemon/json/forms.h"
 #include "daemon/json/values.h"
 #include "probes/model/designation.h"
+#include "probes/model/identity.h"
 
 namespace frisket::json {
 namespace {
@@ -134,6 +135,55 @@ Json host_form(const model::HostStatus& host) {
           {"errors", std::move(errors)}};
 }
 
+Json language_form(const model::Interpreter& interpreter) {
+  return {{"index", interpreter.index},
+          {"family", label(interpreter.family)},
+          {"level", interpreter.level},
+          {"version", interpreter.language_version},
+          {"description", interpreter.description},
+          {"firmware", interpreter.version}};
+}
+
+// prtChannelDefaultPageDescLangIndex and prtChannelCurrentJobCntlLangIndex point at interpreters; 0 and
+// rows that are not there at nothing.
+Json language_at(std::int32_t index, const model::DeviceSnapshot& said) {
+  const auto found = std::ranges::find(said.interpreters, index, &model::Interpreter::index);
+  return index == 0 || found == said.interpreters.end() ? Json() : Json(label(found->family));
+}
+
+Json channel_form(const model::Channel& channel, const model::DeviceSnapshot& said) {
+  return {{"index", channel.index},
+          {"type", label(channel.type)},
+          {"language", language_at(channel.default_page_language, said)},
+          {"job_language", language_at(channel.current_job_language, said)},
+          {"version", channel.protocol_version},
+          {"information", channel.information},
+          {"state", label(channel.state)},
+          {"status", to_text(channel.status)}};
+}
+
+Json interface_form(const model::Interface& interface) {
+  return {{"index", interface.index},
+          {"name", interface.description},
+          {"status", label(interface.status)},
+          {"speed", or_null(interface.speed)},
+          {"in_errors", or_null(interface.in_errors)},
+          {"out_errors", or_null(interface.out_errors)},
+          {"in_discards", or_null(interface.in_discards)},
+          {"out_discards", or_null(interface.out_discards)}};
+}
+
+Json device_id_form(const model::DeviceSnapshot& said) {
+  const auto text = model::device_id_of(said);
+  if (text.empty()) return {};
+  const auto id = model::parse_device_id(text);
+  return {{"manufacturer", id.manufacturer},
+          {"model", id.model},
+          {"command_set", id.command_set},
+          {"serial", id.serial},
+          {"text", text}};
+}
+
 template <class Row, class Form>
 Json list_of(const std::vector<Row>& rows, Form form) {
   Json list = Json::array();
@@ -170,7 +220,7 @@ Json device_form(const config::Device& device, const incidents::DeviceStatus& st
   static const model::DeviceSnapshot kNothingKnown;
   const auto& said = status.snapshot ? *status.snapshot : kNothingKnown;
   const auto& conditions = status.conditions;
-  const auto designation = model::designation_of(said.host.description);
+  const auto identity = model::identity_of(said);
 
   Json form;
   form["name"] = device.name;
@@ -178,9 +228,9 @@ Json device_form(const config::Device& device, const incidents::DeviceStatus& st
   form["site"] = device.site;
   form["location"] = device.location;
   form["state"] = to_text(status.state);
-  form["maker"] = designation.maker;
-  form["model"] = designation.model;
-  form["serial"] = said.general.serial_number;
+  form["maker"] = identity.maker;
+  form["model"] = identity.model;
+  form["serial"] = identity.serial;
   form["impressions"] = or_null(said.impressions());
   form["last_reading_at"] = time_or_null(status.last_reading_at);
   form["supplies"] = list_of(said.supplies, [&](const auto& supply) { return supply_form(supply, conditions); });
@@ -196,6 +246,13 @@ Json device_form(const config::Device& device, const incidents::DeviceStatus& st
   form["markers"] = list_of(said.markers, marker_form);
   form["alerts"] = list_of(said.alerts, alert_form);
   form["gaps"] = said.gaps;
+  form["firmware"] = identity.firmware;
+  form["firmware_changed_at"] = time_or_null(status.firmware_changed_at);
+  form["serial_changed_at"] = time_or_null(status.serial_changed_at);
+  form["languages"] = list_of(said.interpreters, language_form);
+  form["channels"] = list_of(said.channels, [&](const auto& channel) { return channel_form(channel, said); });
+  form["interfaces"] = list_of(said.interfaces, interface_form);
+  form["device_id"] = device_id_form(said);
   return form;
 }
 

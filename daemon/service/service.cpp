@@ -17,6 +17,7 @@
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
 #include "probes/clock/task_group.h"
+#include "probes/model/identity.h"
 #include "probes/snmp/device_probe.h"
 #include "probes/snmp/network.h"
 
@@ -51,6 +52,14 @@ void log_transition(const incidents::Transition& transition) {
   spdlog::log(log_level(transition), "[incident-{}] {} {} {} {}: {}", incidents::to_text(transition.what), incident.id,
               model::to_text(incident.severity), incident.kind, incident.device.value_or(incident.site),
               incident.summary);
+}
+
+void log_change(const std::string& device, const model::DeviceSnapshot& last, const model::DeviceSnapshot& now) {
+  const auto had = model::identity_of(last);
+  const auto has = model::identity_of(now);
+  const auto change = model::change_of(had, has);
+  if (change.serial) spdlog::warn("[device-changed] {}: serial number {}, was {}", device, has.serial, had.serial);
+  if (change.firmware) spdlog::info("[device-changed] {}: firmware {}, was {}", device, has.firmware, had.firmware);
 }
 
 void log_escaped(const std::string& task, std::exception_ptr what) {
@@ -96,7 +105,11 @@ struct Service::Parts {
   }
 
   void take(const model::DeviceReading& reading) {
+    const auto* before = correlator.device(reading.device);
+    const auto last = before != nullptr ? before->snapshot : nullptr;
     tell(correlator.apply(reading));
+    if (last && reading.snapshot && !model::same_sources(*last, *reading.snapshot))
+      log_change(reading.device, *last, *reading.snapshot);
     if (const auto* status = correlator.device(reading.device))
       board.publish_device(reading.device, *status, reading.at);
   }

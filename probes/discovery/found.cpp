@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "probes/model/designation.h"
+#include "probes/model/identity.h"
 
 namespace frisket::discovery {
 namespace {
@@ -57,15 +58,15 @@ Identity identity_of(const Found& printer) {
   const auto& row = printer.rows.empty() ? kNoRow : printer.rows.front();
   const auto& said = printer.snapshot ? *printer.snapshot : kNothingSaid;
   Identity identity;
+  static_cast<model::Identity&>(identity) = model::identity_of(said);
   // The row is known to be a printer's; the snapshot may be of row 1, where that is none.
   identity.description = first_said(row.description, first_said(said.host.description, printer.description));
-  auto designation = model::designation_of(identity.description);
-  identity.maker = std::move(designation.maker);
-  identity.model = std::move(designation.model);
-  identity.serial = first_said(said.general.serial_number, row.serial);
-  for (const auto& interpreter : said.interpreters) {
-    if (identity.firmware.empty()) identity.firmware = interpreter.version;
+  if (model::device_id_of(said).empty()) {
+    auto designation = model::designation_of(identity.description);
+    identity.maker = std::move(designation.maker);
+    identity.model = std::move(designation.model);
   }
+  if (identity.serial.empty()) identity.serial = row.serial;
   return identity;
 }
 

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "probes/model/device.h"
+#include "probes/model/identity.h"
 
 namespace frisket::discovery {
 
@@ -61,13 +62,9 @@ struct Capabilities {
 };
 Capabilities capabilities_of(const Found& printer);
 
-// "Quillon LX 4100" in two parts, from hrDeviceDescr, or sysDescr where that is missing.
-struct Identity {
-  std::string description;
-  std::string maker;
-  std::string model;
-  std::string serial;
-  std::string firmware;  // of the interpreters, where they say
+// As model::identity_of(), with what the row has where the snapshot says nothing.
+struct Identity : model::Identity {
+  std::string description;  // hrDeviceDescr, or sysDescr where that is missing
 };
 Identity identity_of(const Found& printer);
 

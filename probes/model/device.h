@@ -16,6 +16,7 @@
 #include "probes/model/alert_enums.h"
 #include "probes/model/channel_enums.h"
 #include "probes/model/enums.h"
+#include "probes/model/interface.h"
 #include "probes/model/quantity.h"
 #include "probes/model/status.h"
 #include "probes/model/subunit.h"
@@ -40,6 +41,7 @@ struct HostStatus {
   std::optional<HostDeviceStatus> device;
   std::optional<HostPrinterStatus> printer;
   std::optional<ErrorBits> errors;
+  std::int32_t index = 0;  // hrDeviceIndex of the printer; 0: not known
   friend bool operator==(const HostStatus&, const HostStatus&) = default;
 };
 
@@ -197,6 +199,15 @@ struct Alert {
   friend bool operator==(const Alert&, const Alert&) = default;
 };
 
+// One printer of the port monitor's table (PWG 5107.1) with its IEEE 1284 device id.
+struct DeviceIdRow {
+  std::int32_t index = 0;
+  std::string text;             // identity.h reads it; at most kMaxDeviceId bytes
+  std::int32_t host_index = 0;  // hrDeviceIndex of the same printer; 0: not said
+  friend bool operator==(const DeviceIdRow&, const DeviceIdRow&) = default;
+};
+inline constexpr std::size_t kMaxDeviceId = 1023;  // PWG 5107.1, ppmPrinterIEEE1284DeviceId
+
 struct DeviceSnapshot {
   System system;
   HostStatus host;
@@ -213,6 +224,8 @@ struct DeviceSnapshot {
   std::vector<Interpreter> interpreters;
   std::vector<ConsoleLine> console;
   std::vector<ConsoleLight> lights;
+  std::vector<Interface> interfaces;  // at most 8, no loopback
+  std::vector<DeviceIdRow> device_ids;
   std::vector<Alert> alerts;
 
   // What the probe had to leave out or could not read, in words for a person; empty

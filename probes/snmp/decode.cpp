@@ -100,6 +100,17 @@ class RowReader {
     return text_or_gap(row_.cells[column], charset, Localized::no, [&](std::string_view what) { gap(column, what); });
   }
 
+  // Without the two octets of length that IEEE 1284 puts before it and PWG 5107.1 leaves out (some
+  // agents do not: common practice, no source).
+  std::string device_id(std::size_t column) {
+    const auto* octets = std::get_if<Octets>(&row_.cells[column]);
+    if (octets == nullptr) return text(column, Charset::ascii);
+    std::string_view id = octets->value;
+    const auto octet = [&](std::size_t at) { return static_cast<std::size_t>(static_cast<unsigned char>(id[at])); };
+    if (id.size() >= 2 && (octet(0) << 8U | octet(1)) == id.size()) id.remove_prefix(2);
+    return model::decode_text(id, Charset::ascii, model::kMaxDeviceId);
+  }
+
   // For PrtLocalizedDescriptionStringTC and PrtConsoleDescriptionStringTC.
   std::string localized(std::size_t column, Charset charset) {
     return text_or_gap(row_.cells[column], charset, Localized::yes, [&](std::string_view what) { gap(column, what); });
@@ -345,6 +356,37 @@ model::Alert decode_alert(RowReader row, const Charsets& charsets) {
   return alert;
 }
 
+constexpr std::size_t kMostInterfaces = 8;
+
+model::Interface decode_interface(RowReader row, const Charsets&) {
+  namespace at = mib::network_interface;
+  model::Interface interface;
+  interface.index = row.index();
+  interface.description = row.text(at::description, Charset::ascii);
+  interface.type = row.integer(at::type, 0);
+  interface.speed = row.number<std::uint32_t>(at::speed);
+  interface.status = row.enumeration(at::oper_status, interface.status);
+  interface.in_discards = row.number<std::uint32_t>(at::in_discards);
+  interface.in_errors = row.number<std::uint32_t>(at::in_errors);
+  interface.out_discards = row.number<std::uint32_t>(at::out_discards);
+  interface.out_errors = row.number<std::uint32_t>(at::out_errors);
+  return interface;
+}
+
+void keep_outer_interfaces(std::vector<model::Interface>& interfaces) {
+  std::erase_if(interfaces, [](const auto& one) { return one.type == model::kSoftwareLoopback; });
+  if (interfaces.size() > kMostInterfaces) interfaces.resize(kMostInterfaces);
+}
+
+model::DeviceIdRow decode_device_id(RowReader row, const Charsets&) {
+  namespace at = mib::port_monitor;
+  model::DeviceIdRow id;
+  id.index = row.index();
+  id.text = row.device_id(at::device_id);
+  id.host_index = row.integer(at::host_index, 0);
+  return id;
+}
+
 bool every_row(const RowReader&) { return true; }
 
 // Fills one list of the snapshot from one table, or from the reading before.
@@ -407,6 +449,8 @@ void decode_lists(TableDecoder& tables) {
   tables.list(TableId::interpreters, &DeviceSnapshot::interpreters, decode_interpreter);
   tables.list(TableId::console, &DeviceSnapshot::console, decode_console_line);
   tables.list(TableId::lights, &DeviceSnapshot::lights, decode_console_light);
+  tables.list(TableId::interfaces, &DeviceSnapshot::interfaces, decode_interface);
+  tables.list(TableId::device_ids, &DeviceSnapshot::device_ids, decode_device_id);
   tables.list(TableId::alerts, &DeviceSnapshot::alerts, decode_alert, is_whole_alert);
 }
 
@@ -440,6 +484,7 @@ model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot*
   for (const auto& note : raw.notes) gaps.add(note);
   snapshot.system = decode_system(raw, gaps);
   snapshot.host = decode_host(raw, gaps);
+  snapshot.host.index = static_cast<std::int32_t>(raw.host_index);
   snapshot.general = decode_general(raw, gaps);
 
   TableDecoder tables(raw, TableSet().set(), before, snapshot, gaps);
@@ -449,6 +494,7 @@ model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot*
   snapshot.general.printer_name = text(raw, mib::scalar::prt_general_printer_name, charset, gaps);
   snapshot.general.serial_number = text(raw, mib::scalar::prt_general_serial_number, charset, gaps);
   decode_lists(tables);
+  keep_outer_interfaces(snapshot.interfaces);
   name_colorants(snapshot);
   return snapshot;
 }
@@ -462,6 +508,7 @@ model::DeviceSnapshot decode_tables(const RawReading& raw, TableSet read, const 
   tables.list(mib::TableId::localizations, &DeviceSnapshot::localizations, decode_localization);
   tables.charsets = charsets_of(snapshot);
   decode_lists(tables);
+  keep_outer_interfaces(snapshot.interfaces);
   name_colorants(snapshot);
   return snapshot;
 }

@@ -26,6 +26,7 @@ struct RawReading {
   std::array<Value, mib::scalars.size()> scalars;
   std::array<TableRows, mib::tables.size()> tables;
   std::vector<std::string> notes;  // in words for a person
+  std::uint32_t host_index = 0;    // hrDeviceIndex of the printer; 0: not known
 
   const Value& operator[](mib::scalar::Id id) const { return scalars[id]; }
   const TableRows& operator[](mib::TableId id) const { return tables[static_cast<std::size_t>(id)]; }

@@ -29,7 +29,7 @@ using namespace std::chrono_literals;
 // Everything is read again after this time, since no counter counts everything.
 constexpr model::SteadyTime::duration kRefresh = 1h;
 // What nothing tells the changes of is read again more often: the tables that did not fit into
-// the watch, and the inventory of a device without prtGeneralConfigChanges.
+// the watch, the interfaces, and the inventory of a device without prtGeneralConfigChanges.
 constexpr model::SteadyTime::duration kPartRefresh = 10min;
 
 // The first refresh comes early, sooner for some devices than for others, so that a fleet
@@ -224,6 +224,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     if (failed) co_return std::move(*failed);
   }
   if (!index) raw.notes.emplace_back("the agent serves neither a printer's host resources nor the Printer MIB");
+  raw.host_index = index ? index->host : 0;
   for (std::size_t i = 0; i < raw.tables.size(); ++i) raw.tables[i].complete = lacking.test(i);
   failed = co_await read_tables(talk, raw, ~lacking);
   if (failed) co_return std::move(*failed);
@@ -279,6 +280,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   if (clock.steady_now() >= part_refresh_at) {
     part_refresh_at = clock.steady_now() + kPartRefresh;
     again |= watch.left_out();
+    if (!last->interfaces.empty()) again.set(static_cast<std::size_t>(mib::TableId::interfaces));
     if (!last->general.config_changes) {
       again |= inventory_without_counter();
       lacking_cells.clear();

@@ -1,9 +1,9 @@
 // The objects that a reading is made of, and the tables they come in.
 //
 // Sources: RFC 3805 section 6 (Printer-MIB), RFC 2790 (HOST-RESOURCES-MIB), RFC 3418
-// (SNMPv2-MIB). tests/facts/printer-mib-objects.tsv holds the same numbers as a MIB parser
-// gave them, and a test holds the two together. Only what is read is listed, and nothing is
-// ever written: several of these objects are writable and dangerous (prtConsoleDisplayBufferText).
+// (SNMPv2-MIB), RFC 2863 (IF-MIB), PWG 5107.1 (PRINTER-PORT-MONITOR-MIB). tests/facts/printer-mib-objects.tsv holds the
+// same numbers as a MIB parser gave them, and a test holds the two together. Only what is read is listed, and nothing
+// is ever written: several of these objects are writable and dangerous (prtConsoleDisplayBufferText).
 //
 // Of each table the columns are listed in one array; the enumeration beside it names the
 // places in that array, in the same order. Constants only; any thread.
@@ -97,7 +97,7 @@ inline constexpr std::array scalars{
 
 inline constexpr const Object& object_of(scalar::Id id) { return scalars[id].object; }
 
-// Every table below has the index (hrDeviceIndex, row).
+// Every table below has the index (hrDeviceIndex, row), unless its Table says otherwise.
 
 namespace localization {
 enum Column : std::size_t { language, country, character_set };
@@ -245,6 +245,26 @@ inline constexpr std::array columns{
 };
 }  // namespace console_light
 
+// ifTable (RFC 2863). Errors and discards, not traffic: what a healthy interface never counts.
+namespace network_interface {
+enum Column : std::size_t { description, type, speed, oper_status, in_discards, in_errors, out_discards, out_errors };
+inline constexpr std::array columns{
+    object("ifDescr", "1.3.6.1.2.1.2.2.1.2"),        object("ifType", "1.3.6.1.2.1.2.2.1.3"),
+    object("ifSpeed", "1.3.6.1.2.1.2.2.1.5"),        object("ifOperStatus", "1.3.6.1.2.1.2.2.1.8"),
+    object("ifInDiscards", "1.3.6.1.2.1.2.2.1.13"),  object("ifInErrors", "1.3.6.1.2.1.2.2.1.14"),
+    object("ifOutDiscards", "1.3.6.1.2.1.2.2.1.19"), object("ifOutErrors", "1.3.6.1.2.1.2.2.1.20"),
+};
+}  // namespace network_interface
+
+// ppmPrinterTable (PWG 5107.1).
+namespace port_monitor {
+enum Column : std::size_t { device_id, host_index };
+inline constexpr std::array columns{
+    object("ppmPrinterIEEE1284DeviceId", "1.3.6.1.4.1.2699.1.2.1.2.1.1.3"),
+    object("ppmPrinterHrDeviceIndex", "1.3.6.1.4.1.2699.1.2.1.2.1.1.6"),
+};
+}  // namespace port_monitor
+
 namespace alert {
 enum Column : std::size_t { severity, training, group, group_index, location, code, description, time };
 inline constexpr std::array columns{
@@ -284,6 +304,8 @@ enum class TableId : std::size_t {
   interpreters,
   console,
   lights,
+  interfaces,
+  device_ids,
   alerts,
 };
 
@@ -302,6 +324,8 @@ inline constexpr std::array tables{
     Table{"interpreters", interpreter::columns, 128},
     Table{"console", console_line::columns, 64},
     Table{"console lights", console_light::columns, 64},
+    Table{"interfaces", network_interface::columns, 16, Indexing::row},
+    Table{"device ids", port_monitor::columns, 16, Indexing::row},
     Table{"alerts", alert::columns, 128},
 };
 

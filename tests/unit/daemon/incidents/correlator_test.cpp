@@ -175,3 +175,31 @@ TEST_CASE("only the most recent thousand cleared incidents are kept") {
   CHECK(correlator.incidents().size() == kClearedKept);
   CHECK(correlator.incident(first) == nullptr);
 }
+
+TEST_CASE("another firmware or serial number is noted with the time of the reading that first had it") {
+  Correlator correlator(one_device());
+  auto snapshot = healthy();
+  snapshot.general.serial_number = "QX-0001";
+  snapshot.system.description = "Quillon LX 4100, firmware 4.18";
+  correlator.apply(reading(snapshot, kMorning));
+  const auto* status = correlator.device("herbarium-copier");
+  CHECK_FALSE(status->firmware_changed_at.has_value());
+
+  snapshot.system.description = "Quillon LX 4100, firmware 4.20";
+  CHECK(correlator.apply(reading(snapshot, kMorning + 30s)).empty());
+  status = correlator.device("herbarium-copier");
+  CHECK(status->firmware_changed_at == kMorning + 30s);
+  CHECK_FALSE(status->serial_changed_at.has_value());
+
+  snapshot.general.serial_number.clear();  // a reading without it is no change
+  correlator.apply(reading(snapshot, kMorning + 60s));
+  snapshot.general.serial_number = "QX-0002";
+  correlator.apply(reading(snapshot, kMorning + 90s));
+  status = correlator.device("herbarium-copier");
+  CHECK_FALSE(status->serial_changed_at.has_value());
+  snapshot.general.serial_number = "QX-0003";
+  correlator.apply(reading(snapshot, kMorning + 120s));
+  status = correlator.device("herbarium-copier");
+  CHECK(status->serial_changed_at == kMorning + 120s);
+  CHECK(status->firmware_changed_at == kMorning + 30s);
+}

@@ -140,7 +140,9 @@ TEST_CASE("a device's form has exactly the contract's fields in the contract's o
       R"("alerts":[{"index":3,"severity":"critical","training":"trained","group":"input",)"
       R"("group_index":2,"location":17,"code":"jam","code_number":8,)"
       R"("description":"Paper jam in tray 2","subunit":"input:2"}],)"
-      R"("gaps":["supplies: more than 128 rows, the rest left out"]})";
+      R"("gaps":["supplies: more than 128 rows, the rest left out"],)"
+      R"("firmware":"","firmware_changed_at":null,"serial_changed_at":null,)"
+      R"("languages":[],"channels":[],"interfaces":[],"device_id":null})";
   CHECK(json::text_of(json::device_form(herbarium_copier(), whole_status())) == expected);
 }
 
@@ -157,6 +159,50 @@ TEST_CASE("a device that never answered has empty lists, and nulls where a numbe
     CAPTURE(list);
     CHECK(form.at(list) == Json::array());
   }
+}
+
+TEST_CASE("channels, languages, interfaces and the device id have the standards' names") {
+  model::DeviceSnapshot snapshot;
+  snapshot.host.description = "Laser printer";
+  snapshot.device_ids = {{1, "MFG:Quillon;MDL:LX 4100;CMD:PS,PCLXL;", 0}};
+  model::Interpreter postscript;
+  postscript.index = 2;
+  postscript.family = model::LangFamily::ps;
+  postscript.level = "3";
+  postscript.version = "4.18";
+  snapshot.interpreters = {postscript};
+  model::Channel port;
+  port.index = 1;
+  port.type = model::ChannelType::port9100;
+  port.default_page_language = 2;
+  port.current_job_language = 7;
+  port.state = model::ChannelState::print_data_accepted;
+  port.status = model::SubunitStatus::decode(0);
+  snapshot.channels = {port};
+  model::Interface ethernet;
+  ethernet.index = 3;
+  ethernet.description = "eth0";
+  ethernet.speed = 100'000'000;
+  ethernet.status = model::InterfaceStatus::lower_layer_down;
+  ethernet.in_errors = 7;
+  snapshot.interfaces = {ethernet};
+  auto status = said(std::move(snapshot));
+  status.firmware_changed_at = kEight;
+  const auto form = json::device_form(herbarium_copier(), status);
+  CHECK(form.at("maker") == "Quillon");
+  CHECK(form.at("firmware") == "4.18");
+  CHECK(form.at("firmware_changed_at") == "2026-01-05T08:00:00.000Z");
+  CHECK(json::text_of(form.at("languages")) ==
+        R"([{"index":2,"family":"ps","level":"3","version":"","description":"","firmware":"4.18"}])");
+  CHECK(json::text_of(form.at("channels")) ==
+        R"([{"index":1,"type":"port9100","language":"ps","job_language":null,"version":"",)"
+        R"("information":"","state":"print-data-accepted","status":"idle"}])");
+  CHECK(json::text_of(form.at("interfaces")) ==
+        R"([{"index":3,"name":"eth0","status":"lower-layer-down","speed":100000000,"in_errors":7,)"
+        R"("out_errors":null,"in_discards":null,"out_discards":null}])");
+  CHECK(json::text_of(form.at("device_id")) ==
+        R"({"manufacturer":"Quillon","model":"LX 4100","command_set":["PS","PCLXL"],"serial":"",)"
+        R"("text":"MFG:Quillon;MDL:LX 4100;CMD:PS,PCLXL;"})");
 }
 
 TEST_CASE("no credential is in a device's form, not even its name") {

@@ -327,4 +327,49 @@ TEST_CASE("every cell of every table has its place in the model") {
   CHECK(light.description == "text 38");
 }
 
+// RFC 2863; 24 is the IANAifType of a loopback.
+TEST_CASE("interfaces are decoded without the loopback, and no more than eight") {
+  namespace at = mib::network_interface;
+  Raw raw;
+  raw.cell(TableId::interfaces, 1, at::type, Integer{24}).cell(TableId::interfaces, 1, at::description, Octets{"lo"});
+  raw.cell(TableId::interfaces, 2, at::type, Integer{6})
+      .cell(TableId::interfaces, 2, at::description, Octets{"eth0"})
+      .cell(TableId::interfaces, 2, at::speed, Gauge32{4294967295})
+      .cell(TableId::interfaces, 2, at::oper_status, Integer{2})
+      .cell(TableId::interfaces, 2, at::in_errors, Counter32{4294967295})
+      .cell(TableId::interfaces, 2, at::out_errors, Octets{"many"});
+  auto device = raw.decoded();
+  REQUIRE(device.interfaces.size() == 1);
+  const auto& ethernet = device.interfaces[0];
+  CHECK(ethernet.index == 2);
+  CHECK(ethernet.description == "eth0");
+  CHECK(ethernet.speed == 4294967295U);
+  CHECK(ethernet.status == model::InterfaceStatus::down);
+  CHECK(ethernet.in_errors == 4294967295U);
+  CHECK_FALSE(ethernet.out_errors);
+  CHECK_FALSE(ethernet.in_discards);
+  CHECK(device.gaps == std::vector<std::string>{"interfaces: ifOutErrors of row 2 is not a number of its type"});
+  for (std::int32_t row = 3; row <= 12; ++row) raw.cell(TableId::interfaces, row, at::type, Integer{6});
+  device = raw.decoded();
+  REQUIRE(device.interfaces.size() == 8);
+  CHECK(device.interfaces.back().index == 9);
+}
+
+// PWG 5107.1: the id without the two octets of length that IEEE 1284 has before it.
+TEST_CASE("a device id is decoded with or without the length before it, and bounded") {
+  namespace at = mib::port_monitor;
+  const std::string id = "MFG:Quillon;MDL:LX 4100;";
+  Raw raw;
+  raw.reading.host_index = 5;
+  raw.cell(TableId::device_ids, 1, at::device_id, Octets{id}).cell(TableId::device_ids, 1, at::host_index, Integer{5});
+  raw.cell(TableId::device_ids, 2, at::device_id, Octets{std::string{'\0', static_cast<char>(id.size() + 2)} + id});
+  raw.cell(TableId::device_ids, 3, at::device_id, Octets{std::string(65000, 'x')});
+  const auto device = raw.decoded();
+  REQUIRE(device.device_ids.size() == 3);
+  CHECK(device.device_ids[0] == model::DeviceIdRow{1, id, 5});
+  CHECK(device.device_ids[1] == model::DeviceIdRow{2, id, 0});
+  CHECK(device.device_ids[2].text.size() == model::kMaxDeviceId);
+  CHECK(device.host.index == 5);
+}
+
 }  // namespace frisket::snmp
