@@ -45,11 +45,29 @@ struct Site {
 
 enum class SnmpVersion { v1, v2c, v3 };
 
+// RFC 3414 and RFC 7860.
+enum class Authentication { none, md5, sha, sha_224, sha_256, sha_384, sha_512 };
+
+// RFC 3414, RFC 3826, and the draft that lengthens its keys.
+enum class Privacy { none, des, aes_128, aes_192, aes_256 };
+
+// The user of SNMPv3. Privacy only with authentication.
+struct User {
+  std::string name;
+  Authentication authentication = Authentication::none;
+  std::string authentication_password;
+  Privacy privacy = Privacy::none;
+  std::string privacy_password;
+  std::string context;  // contextName; nearly always empty
+  friend bool operator==(const User&, const User&) = default;
+};
+
 // A secret is in memory only: no listing, log or JSON may contain it.
 struct Credential {
   std::string name;
   SnmpVersion version = SnmpVersion::v2c;
-  std::string community;  // v1 and v2c
+  std::string community{};  // v1 and v2c
+  User user{};              // v3
   friend bool operator==(const Credential&, const Credential&) = default;
 };
 

@@ -14,6 +14,8 @@ using std::string_view;
 
 constexpr std::array<string_view, 4> kLogLevels = {"debug", "info", "warning", "error"};
 constexpr std::array<string_view, 3> kVersions = {"1", "2c", "3"};
+constexpr std::array<string_view, 7> kAuthentications = {"none", "md5", "sha", "sha-224", "sha-256", "sha-384", "sha-512"};
+constexpr std::array<string_view, 5> kPrivacies = {"none", "des", "aes-128", "aes-192", "aes-256"};
 constexpr std::array<string_view, 1> kHookTypes = {"exec"};
 constexpr std::array<string_view, 4> kSeverities = {"warning", "minor", "major", "critical"};
 
@@ -77,11 +79,27 @@ constexpr std::array kKeys = {
     Key{"credential", "name", Type::name, Required{}, 1, 64, {},
         "How devices refer to it."},
     Key{"credential", "version", Type::word, "2c", 0, 0, kVersions,
-        "SNMP version. `\"3\"` is known but refused: this version of Frisket cannot be given a user yet."},
+        "SNMP version. `\"1\"` and `\"2c\"` take a community, `\"3\"` takes a user."},
     Key{"credential", "community_file", Type::path, Nothing{}, 1, kLongestPath, {},
         "File of 1 to 4096 bytes that holds the community and nothing else; one line end at its end is dropped. A warning if everybody may read it."},
     Key{"credential", "community", Type::secret, Nothing{}, 1, 255, {},
         "The community itself, in place of `community_file`. Always a warning, since configurations get copied."},
+    Key{"credential", "user", Type::text, Nothing{}, 1, 32, {},
+        "SNMPv3: name of the user, as the device has it; required."},
+    Key{"credential", "authentication", Type::word, "none", 0, 0, kAuthentications,
+        "SNMPv3: how the user proves who he is. A warning for `\"none\"` and `\"md5\"`."},
+    Key{"credential", "authentication_password_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "SNMPv3: file that holds the password of authentication, 8 to 255 bytes, and nothing else."},
+    Key{"credential", "authentication_password", Type::secret, Nothing{}, 8, 255, {},
+        "SNMPv3: the password itself, in place of the file. Always a warning."},
+    Key{"credential", "privacy", Type::word, "none", 0, 0, kPrivacies,
+        "SNMPv3: how what is said is encrypted; only with authentication. A warning for `\"none\"` and `\"des\"`."},
+    Key{"credential", "privacy_password_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "SNMPv3: file that holds the password of privacy, 8 to 255 bytes, and nothing else."},
+    Key{"credential", "privacy_password", Type::secret, Nothing{}, 8, 255, {},
+        "SNMPv3: the password itself, in place of the file. Always a warning."},
+    Key{"credential", "context", Type::text, "", 0, 255, {},
+        "SNMPv3: name of the context to be read; nearly every printer has only the empty one."},
 
     Key{"device", "name", Type::name, Required{}, 1, 64, {},
         "What the device is called in every answer and incident."},

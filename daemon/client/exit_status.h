@@ -16,6 +16,8 @@ enum class ExitStatus : int {
 inline ExitStatus exit_status_of(const model::Error& error) {
   switch (error.kind) {
     case model::Error::Kind::refused:
+    case model::Error::Kind::unknown_user:
+    case model::Error::Kind::wrong_key:
       return ExitStatus::refused;
     case model::Error::Kind::silent:
     case model::Error::Kind::nonsense:

@@ -38,6 +38,10 @@ std::string_view reach_keyword(Reach reach) {
   switch (reach) {
     case Reach::refused:
       return "device-refused";
+    case Reach::unknown_user:
+      return "device-unknown-user";
+    case Reach::wrong_key:
+      return "device-wrong-key";
     case Reach::nonsense:
       return "device-nonsense";
     default:

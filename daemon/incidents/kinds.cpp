@@ -13,7 +13,7 @@ using T = model::Training;
 // Severities, training and delays are common practice, no source, except that critical is
 // "printing has stopped", major "about to stop, or much is lost" and so on (ITU-T X.733 as RFC
 // 8632 section 4.5 words it).
-constexpr std::array<Kind, 79> kKinds = {{
+constexpr std::array<Kind, 81> kKinds = {{
     // clang-format off
     {"media-jam", "jam", S::critical, T::untrained, true, true, 0s, "Paper is jammed at {place}.|Paper is jammed; the printer does not say where.",
      "alert row jam; bit jammed", "row gone and bit off", "RFC 8011 5.4.12"},
@@ -149,6 +149,10 @@ constexpr std::array<Kind, 79> kKinds = {{
      "polling.silent_after polls in a row missed, the last one without any answer", "first answer", "our name"},
     {"device-refused", "reach", S::minor, T::trained, false, true, 0s, "The printer refuses to be read.|The printer refuses to be read.",
      "polling.silent_after polls in a row missed, the last one refused", "first answer", "our name"},
+    {"device-unknown-user", "reach", S::minor, T::trained, false, true, 0s, "The printer has no such SNMPv3 user.|The printer has no such SNMPv3 user.",
+     "polling.silent_after polls in a row missed, the last one refused for its user name", "first answer", "RFC 3414 usmStatsUnknownUserNames; our name"},
+    {"device-wrong-key", "reach", S::minor, T::trained, false, true, 0s, "The printer refuses the SNMPv3 user's password.|The printer refuses the SNMPv3 user's password.",
+     "polling.silent_after polls in a row missed, the last one refused for its key, or answered at discovery and no further", "first answer", "RFC 3414 usmStatsWrongDigests, usmStatsDecryptionErrors; our name"},
     {"device-nonsense", "reach", S::minor, T::trained, false, true, 0s, "The printer answers with what is no SNMP.|The printer answers with what is no SNMP.",
      "polling.silent_after polls in a row missed, the last one answered with nonsense", "first answer", "our name"},
     {"*-missing", "", S::major, T::untrained, true, true, 0s, "A part of the finishing unit is missing at {place}.|A part of the finishing unit is missing.",

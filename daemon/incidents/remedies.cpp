@@ -256,6 +256,20 @@ Text refused(const DeviceSnapshot*, const Condition&) {
            "Check whether the printer restricts which addresses may read it."}};
 }
 
+Text unknown_user(const DeviceSnapshot*, const Condition&) {
+  return {{},
+          {"Printing most likely goes on; only the printer's state is unknown.",
+           "Look in the printer's own SNMP settings whether the SNMPv3 user of the configuration is there, spelt alike.",
+           "If the printer was reset or repaired, set its SNMPv3 user up again."}};
+}
+
+Text wrong_key(const DeviceSnapshot*, const Condition&) {
+  return {{},
+          {"Printing most likely goes on; only the printer's state is unknown.",
+           "Compare both passwords and both algorithms of the SNMPv3 user with those in the printer's own SNMP settings.",
+           "Set the user's passwords anew on the printer if nobody knows which ones it has."}};
+}
+
 Text nonsense(const DeviceSnapshot*, const Condition&) {
   return {
       {},
@@ -355,6 +369,8 @@ constexpr std::array kEntries = {
     Entry{"subunit-offline", offline},
     Entry{"device-silent", silent},
     Entry{"device-refused", refused},
+    Entry{"device-unknown-user", unknown_user},
+    Entry{"device-wrong-key", wrong_key},
     Entry{"device-nonsense", nonsense},
 };
 

@@ -10,6 +10,10 @@ std::string_view to_text(Reach reach) {
       return "silent";
     case Reach::refused:
       return "refused";
+    case Reach::unknown_user:
+      return "unknown-user";
+    case Reach::wrong_key:
+      return "wrong-key";
     case Reach::nonsense:
       return "nonsense";
   }

@@ -13,12 +13,14 @@ namespace frisket::model {
 // How the device met the poll. The technician acts differently on each.
 enum class Reach {
   answered,
-  silent,    // no answer in any attempt: off, unplugged, wrong address
-  refused,   // an answer, but no rights: wrong community, user or key
-  nonsense,  // an answer that is not the protocol
+  silent,        // no answer in any attempt: off, unplugged, wrong address
+  refused,       // an answer, but no rights
+  unknown_user,  // it has no SNMPv3 user of this name
+  wrong_key,     // it has the user, but with another password or algorithm
+  nonsense,      // an answer that is not the protocol
 };
 
-std::string_view to_text(Reach reach);  // "answered", "silent", "refused", "nonsense"
+std::string_view to_text(Reach reach);  // "answered", "silent", "refused", "unknown-user", "wrong-key", "nonsense"
 
 struct DeviceReading {
   std::string device;  // the configured name

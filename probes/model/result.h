@@ -13,11 +13,13 @@ namespace frisket::model {
 
 struct Error {
   enum class Kind {
-    silent,    // nobody answered in time: try again later
-    refused,   // the peer said no: credentials or rights must change first
-    nonsense,  // the peer answered, but not in the protocol: look at the peer
-    local,     // this machine could not do it: look at the message
-    invalid,   // what the caller passed is wrong: a retry cannot help
+    silent,        // nobody answered in time: try again later
+    refused,       // the peer said no: credentials or rights must change first
+    unknown_user,  // the peer said no: it has no such user
+    wrong_key,     // the peer said no: the user is not who he says he is
+    nonsense,      // the peer answered, but not in the protocol: look at the peer
+    local,         // this machine could not do it: look at the message
+    invalid,       // what the caller passed is wrong: a retry cannot help
   };
 
   Kind kind = Kind::local;

@@ -11,18 +11,6 @@ namespace {
 
 using model::Error;
 
-int pdu_type(Operation operation) {
-  switch (operation) {
-    case Operation::get:
-      return SNMP_MSG_GET;
-    case Operation::get_next:
-      return SNMP_MSG_GETNEXT;
-    case Operation::get_bulk:
-      return SNMP_MSG_GETBULK;
-  }
-  return SNMP_MSG_GET;
-}
-
 Error nonsense(const char* what) { return {Error::Kind::nonsense, "decoding an answer", "", what}; }
 Error invalid(const char* what) { return {Error::Kind::invalid, "encoding a request", "", what}; }
 
@@ -66,25 +54,14 @@ Codec::~Codec() = default;
 model::Result<std::string> Codec::encode(const Request& request, const config::Credential& credential,
                                          std::int32_t request_id) {
   auto& state = *state_;
-  if (!state.speak_as(credential)) return invalid("SNMPv3 is not spoken yet");
+  if (!state.speak_as(credential)) return invalid("not a version with communities");
   const bool bulk = request.operation == Operation::get_bulk;
   if (bulk && credential.version == config::SnmpVersion::v1) return invalid("SNMPv1 has no GETBULK");
 
-  const Pdu pdu(snmp_pdu_create(pdu_type(request.operation)));
-  if (!pdu) return invalid("out of memory");
+  const Pdu pdu(request_pdu(request));
+  if (!pdu) return invalid("an object identifier of unusable length");
   pdu->version = state.session.version;
   pdu->reqid = request_id;
-  if (bulk) {
-    pdu->errstat = 0;  // non-repeaters
-    pdu->errindex = request.max_repetitions;
-  }
-  oid ids[kMaxOidLength];
-  for (const auto& name : request.names) {
-    const auto view = name.view();
-    if (view.size() < 2 || view.size() > kMaxOidLength) return invalid("an object identifier of unusable length");
-    std::copy(view.begin(), view.end(), ids);
-    if (snmp_add_null_var(pdu.get(), ids, view.size()) == nullptr) return invalid("out of memory");
-  }
 
   // The library writes backwards from the end of the buffer and grows it when needed.
   std::size_t used = 0;
@@ -96,7 +73,7 @@ model::Result<std::string> Codec::encode(const Request& request, const config::C
 
 model::Result<Response> Codec::decode(std::span<unsigned char> datagram, const config::Credential& credential) {
   auto& state = *state_;
-  if (!state.speak_as(credential)) return invalid("SNMPv3 is not spoken yet");
+  if (!state.speak_as(credential)) return invalid("not a version with communities");
   const Pdu pdu(static_cast<netsnmp_pdu*>(std::calloc(1, sizeof(netsnmp_pdu))));
   if (!pdu) return nonsense("out of memory");
   if (snmp_parse(nullptr, &state.session, pdu.get(), datagram.data(), datagram.size()) != 0) {
@@ -107,19 +84,10 @@ model::Result<Response> Codec::decode(std::span<unsigned char> datagram, const c
   if (community != credential.community) return nonsense("another community than asked with");
   if (pdu->command != SNMP_MSG_RESPONSE) return nonsense("not a response");
 
-  Response response;
-  response.error_status = static_cast<ErrorStatus>(pdu->errstat);
-  response.error_index = static_cast<std::int32_t>(pdu->errindex);
-  response.octets = datagram.size();
-  std::size_t count = 0;
-  for (auto* variable = pdu->variables; variable != nullptr; variable = variable->next_variable) ++count;
-  response.variables.reserve(count);
-  for (auto* variable = pdu->variables; variable != nullptr; variable = variable->next_variable) {
-    auto name = name_of(variable->name, variable->name_length);
-    if (!name) return nonsense("an object identifier that no agent may send");
-    response.variables.push_back({std::move(*name), value_of(*variable)});
-  }
-  return response;
+  auto response = response_from(*pdu);
+  if (!response) return nonsense("an object identifier that no agent may send");
+  response->octets = datagram.size();
+  return std::move(*response);
 }
 
 }  // namespace frisket::snmp

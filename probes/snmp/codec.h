@@ -1,4 +1,4 @@
-// Requests to bytes and bytes to answers, by net-snmp.
+// Requests to bytes and bytes to answers in SNMPv1 and v2c, by net-snmp (SNMPv3: usm_codec.h).
 //
 // Knows net-snmp, as notification_codec.cpp does (net_snmp.h). It is used as a codec alone: it opens no socket,
 // reads no configuration, loads no MIB, writes no state and logs nothing. Its state is

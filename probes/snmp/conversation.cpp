@@ -14,19 +14,20 @@ constexpr int kMostSilentExchanges = 12;
 }  // namespace
 
 Conversation::Conversation(Network& network, Clock& clock, Endpoint peer, config::Credential credential,
-                           Patience patience)
+                           Patience patience, UsmPeer* usm)
     : network_(network),
       clock_(clock),
       peer_(std::move(peer)),
       credential_(std::move(credential)),
       patience_(patience),
+      usm_(usm),
       end_(clock.steady_now() + kMostSilentExchanges * patience.attempts * patience.timeout) {}
 
 asio::awaitable<model::Result<Response>> Conversation::ask(Request request) {
   if (++round_trips_ > kMostRoundTrips || clock_.steady_now() >= end_) {
     co_return Error{Error::Kind::silent, "asking", "", "the poll took too long"};
   }
-  auto response = co_await exchange(network_, peer_, credential_, std::move(request), patience_);
+  auto response = co_await exchange(network_, peer_, credential_, std::move(request), patience_, usm_);
   const bool silent = !response && response.error().kind == Error::Kind::silent;
   silences_ = silent ? silences_ + 1 : 0;
   co_return response;

@@ -20,8 +20,9 @@ class Conversation {
   static constexpr int kMostRoundTrips = 160;
 
   // The network and the clock must outlive it. `patience` is that of one exchange; the whole
-  // may last twelve times as long as a silent exchange does.
-  Conversation(Network& network, Clock& clock, Endpoint peer, config::Credential credential, Patience patience);
+  // may last twelve times as long as a silent exchange does. `usm`: as for exchange().
+  Conversation(Network& network, Clock& clock, Endpoint peer, config::Credential credential, Patience patience,
+               UsmPeer* usm = nullptr);
 
   // One exchange. Also fails (silent) when the bounds are reached.
   boost::asio::awaitable<model::Result<Response>> ask(Request request);
@@ -43,6 +44,7 @@ class Conversation {
   Endpoint peer_;
   config::Credential credential_;
   Patience patience_;
+  UsmPeer* usm_;
   model::SteadyTime end_;
   int round_trips_ = 0;
   int silences_ = 0;  // in a row

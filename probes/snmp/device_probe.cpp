@@ -58,6 +58,10 @@ Reach reach_of(Error::Kind kind) {
   switch (kind) {
     case Error::Kind::refused:
       return Reach::refused;
+    case Error::Kind::unknown_user:
+      return Reach::unknown_user;
+    case Error::Kind::wrong_key:
+      return Reach::wrong_key;
     case Error::Kind::nonsense:
       return Reach::nonsense;
     case Error::Kind::silent:
@@ -95,7 +99,8 @@ struct DeviceProbe::State {
   Address address;
 
   // Learnt.
-  std::optional<std::size_t> credential;  // the one that worked last
+  std::optional<std::size_t> credential;                                // the one that worked last
+  std::vector<UsmPeer> usm = std::vector<UsmPeer>(credentials.size());  // the engine, for each credential
   std::optional<DeviceIndex> index;
   std::array<TableMemory, mib::tables.size()> tables;
   TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
@@ -132,7 +137,7 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::open(Endpoint peer) {
   Request request;
   request.operation = Operation::get_next;  // in every version of the protocol
   request.names = index_names();
-  auto first = co_await exchange_first(network, std::move(peer), credentials, std::move(request), patience());
+  auto first = co_await exchange_first(network, std::move(peer), credentials, std::move(request), patience(), usm);
   if (!first.response) co_return first.response.error();
   if (first.response->refused()) {
     co_return Error{Error::Kind::refused, "asking", device.name,
@@ -323,7 +328,7 @@ StandingRequest* DeviceProbe::State::standing_request() {
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::take_standing(
     StandingRequest::Answer answer) {
   if (!answer.response) co_return answer.response.error();
-  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience());
+  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience(), &usm[*credential]);
   if (answer.unchanged) {  // but with a sysUpTime of another start
     forget_learnt();
     co_return co_await read_all(talk);
@@ -343,7 +348,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     auto failed = co_await open(*peer);
     if (failed) co_return std::move(*failed);
   }
-  Conversation talk(network, clock, *peer, credentials[*credential], how);
+  Conversation talk(network, clock, *peer, credentials[*credential], how, &usm[*credential]);
   if (watch.empty() || clock.steady_now() >= refresh_at) co_return co_await read_all(talk);
   co_return co_await read_moved(talk);
 }

@@ -7,6 +7,18 @@
 namespace frisket::snmp {
 namespace {
 
+int pdu_type(Operation operation) {
+  switch (operation) {
+    case Operation::get:
+      return SNMP_MSG_GET;
+    case Operation::get_next:
+      return SNMP_MSG_GETNEXT;
+    case Operation::get_bulk:
+      return SNMP_MSG_GETBULK;
+  }
+  return SNMP_MSG_GET;
+}
+
 // The library keeps 32-bit types in a long; what does not fit is not of the type.
 template <class T>
 Value unsigned_value(const netsnmp_variable_list& variable) {
@@ -84,6 +96,38 @@ Value value_of(const netsnmp_variable_list& variable) {
     default:
       return Opaque{variable.type};
   }
+}
+
+Pdu request_pdu(const Request& request) {
+  Pdu pdu(snmp_pdu_create(pdu_type(request.operation)));
+  if (!pdu) return nullptr;
+  if (request.operation == Operation::get_bulk) {
+    pdu->errstat = 0;  // non-repeaters
+    pdu->errindex = request.max_repetitions;
+  }
+  oid ids[kMaxOidLength];
+  for (const auto& name : request.names) {
+    const auto view = name.view();
+    if (view.size() < 2 || view.size() > kMaxOidLength) return nullptr;
+    std::copy(view.begin(), view.end(), ids);
+    if (snmp_add_null_var(pdu.get(), ids, view.size()) == nullptr) return nullptr;
+  }
+  return pdu;
+}
+
+std::optional<Response> response_from(const netsnmp_pdu& pdu) {
+  Response response;
+  response.error_status = static_cast<ErrorStatus>(pdu.errstat);
+  response.error_index = static_cast<std::int32_t>(pdu.errindex);
+  std::size_t count = 0;
+  for (const auto* variable = pdu.variables; variable != nullptr; variable = variable->next_variable) ++count;
+  response.variables.reserve(count);
+  for (const auto* variable = pdu.variables; variable != nullptr; variable = variable->next_variable) {
+    auto name = name_of(variable->name, variable->name_length);
+    if (!name) return std::nullopt;
+    response.variables.push_back({std::move(*name), value_of(*variable)});
+  }
+  return response;
 }
 
 }  // namespace frisket::snmp

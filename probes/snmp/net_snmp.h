@@ -1,6 +1,6 @@
 // What the files that use net-snmp share: its headers, its PDU, its values as ours.
 //
-// Only codec.cpp and notification_codec.cpp include this.
+// Only the codecs (codec.cpp, usm_codec.cpp, notification_codec.cpp) and usm_slot.cpp include this.
 #pragma once
 
 // net-snmp's headers want their configuration first.
@@ -31,5 +31,11 @@ std::optional<Oid> name_of(const oid* ids, std::size_t count);
 
 // Whatever the library took for a variable; what does not fit its type is Opaque.
 Value value_of(const netsnmp_variable_list& variable);
+
+// The request without version and ids. Null for a name that cannot be encoded, or without memory.
+Pdu request_pdu(const Request& request);
+
+// Error status and variables. Nothing where a name is one that no agent may send.
+std::optional<Response> response_from(const netsnmp_pdu& pdu);
 
 }  // namespace frisket::snmp

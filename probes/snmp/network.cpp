@@ -42,6 +42,18 @@ Endpoint endpoint_of(const sockaddr_storage& address, std::size_t length) {
 
 std::uint32_t random_start() { return std::random_device{}(); }
 
+std::int32_t on_the_wire(config::SnmpVersion version) {
+  switch (version) {
+    case config::SnmpVersion::v1:
+      return 0;
+    case config::SnmpVersion::v2c:
+      return 1;
+    case config::SnmpVersion::v3:
+      return 3;
+  }
+  return 1;
+}
+
 Error silent(std::string what) { return {Error::Kind::silent, "asking", "", std::move(what)}; }
 
 }  // namespace
@@ -151,9 +163,9 @@ void Network::State::on_datagram(std::span<unsigned char> datagram, const Endpoi
     count(why);
     pending.mark_garbled();
   };
+  if (outline->version != on_the_wire(pending.credential->version)) return drop(Count::dropped_wrong_version);
+  if (outline->version == 3) return on_usm_message(pending, datagram);
   if (outline->pdu_tag != kResponseTag) return drop(Count::dropped_not_a_response);
-  const std::int32_t version = pending.credential->version == config::SnmpVersion::v1 ? 0 : 1;
-  if (outline->version != version) return drop(Count::dropped_wrong_version);
   if (outline->community != pending.credential->community) return drop(Count::dropped_wrong_community);
   if (pending.standing != nullptr) {
     if (auto same = pending.standing->recognise(datagram)) {
@@ -171,10 +183,30 @@ void Network::State::on_datagram(std::span<unsigned char> datagram, const Endpoi
   finish(pending, std::move(response));
 }
 
+// Whoever asked decides what a report means; what is neither it nor an answer is dropped as above.
+void Network::State::on_usm_message(PendingRequest& pending, std::span<unsigned char> datagram) {
+  auto answer = usm_codec.decode(datagram, pending.credential->user, *pending.usm, clock.steady_now());
+  if (!answer) {
+    count(Count::dropped_malformed);
+    return pending.mark_garbled();
+  }
+  count(Count::answered);
+  if (auto* response = std::get_if<Response>(&answer->content)) return finish(pending, std::move(*response));
+  pending.report = std::move(*answer);
+  finish(pending, Error{Error::Kind::nonsense, "asking", "", "a report in place of an answer"});
+}
+
+model::Result<std::string> Network::State::encode(const PendingRequest& pending, const Request& request) {
+  const auto& credential = *pending.credential;
+  if (credential.version != config::SnmpVersion::v3) return codec.encode(request, credential, pending.id());
+  if (pending.discovery) return usm_codec.encode_discovery(pending.id());
+  return usm_codec.encode(request, credential.user, *pending.usm->engine(), pending.id(), clock.steady_now());
+}
+
 void Network::State::start(PendingRequest& pending, const Request& request) {
   if (stopped) return finish(pending, silent("the network is stopped"));
   table.assign_id(pending);
-  auto message = codec.encode(request, *pending.credential, pending.id());
+  auto message = encode(pending, request);
   if (!message) return finish(pending, message.error());
   pending.message = std::move(*message);
   in_line.push_back(&pending);

@@ -18,6 +18,7 @@
 #include "probes/snmp/codec.h"
 #include "probes/snmp/network.h"
 #include "probes/snmp/request_table.h"
+#include "probes/snmp/usm_codec.h"
 
 namespace frisket::snmp {
 
@@ -62,6 +63,10 @@ struct PendingRequest final : RequestTable::Entry {
   using Entry::Entry;
 
   const config::Credential* credential = nullptr;
+  // With SNMPv3: what is known of the engine, and whether this only asks who it is.
+  UsmPeer* usm = nullptr;
+  bool discovery = false;
+  std::optional<UsmAnswer> report;  // what came in place of an answer; the outcome is then an error
   std::string message;
   StandingRequest* standing = nullptr;  // has the message then, and recognises the answer
   std::string send_error;               // why this machine could not send, when it could not
@@ -88,6 +93,7 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   Clock& clock;
   config::Polling polling;
   Codec codec;
+  UsmCodec usm_codec;
   RequestTable table;
   std::deque<PendingRequest*> in_line;
   std::array<std::uint64_t, kCountNames.size()> counts{};
@@ -110,6 +116,8 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   void await_readable(Family& family);
   void drain(Family& family);
   void on_datagram(std::span<unsigned char> datagram, const Endpoint& source);
+  void on_usm_message(PendingRequest& pending, std::span<unsigned char> datagram);
+  model::Result<std::string> encode(const PendingRequest& pending, const Request& request);
   void send(PendingRequest& pending);
   void send_first(PendingRequest& pending);
   void admit();

@@ -80,14 +80,18 @@ TEST_CASE("a secret in the configuration itself is a warning, as is a file that 
   CHECK(garden.findings(with_file("closed")).empty());
 }
 
-TEST_CASE("a credential has exactly one community, and version 3 is refused until it can have a user") {
+TEST_CASE("a credential has exactly one community, and no keys of a user") {
   const Garden garden;
   CHECK_THAT(garden.finding(credential("")), Contains("credential.community_file: missing"));
   CHECK_THAT(garden.finding(credential("community = \"a\"\ncommunity_file = \"office-read\"\n")),
              Contains("found both community and community_file, allowed: one of them"));
-  CHECK_THAT(garden.finding(credential("version = \"3\"\n")), Contains("error: credential.version: found \"3\""));
   CHECK_THAT(garden.finding(credential("version = \"2\"\ncommunity_file = \"office-read\"\n")),
              Contains("found \"2\", allowed: \"1\", \"2c\" or \"3\""));
+  for (const auto* key : {"user = \"a\"", "authentication = \"sha\"", "authentication_password_file = \"office-key\"",
+                          "privacy = \"des\"", "privacy_password_file = \"office-key\"", "context = \"a\""}) {
+    CHECK_THAT(garden.finding(credential("community_file = \"office-read\"\n" + std::string(key) + "\n")),
+               Contains("only SNMPv3 has it: version = \"3\""));
+  }
 }
 
 TEST_CASE("a hook's program is an absolute path of a file that can be executed") {
