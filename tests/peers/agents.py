@@ -47,18 +47,23 @@ def snmpsim(folder, records, address="127.0.0.2"):
 
 
 @contextlib.contextmanager
-def snmpd(folder, record, address="127.0.0.3"):
-    """Serves a record file that may be rewritten while it runs; without one it is a host like any other. Gives the port."""
-    port = harness.free_port(socket.SOCK_DGRAM, address)
+def snmpd(folder, record, address="127.0.0.3", port=None, more_addresses=(), lines="", persist="persist"):
+    """Serves a record file that may be rewritten while it runs; without one it is a host like any other. Gives the port.
+
+    lines: more of its configuration, such as users. persist: folder of its engine id and count of starts; a new one
+    makes it a new SNMPv3 engine.
+    """
+    port = port or harness.free_port(socket.SOCK_DGRAM, address)
     config = folder / "snmpd"
-    config.mkdir()
-    persist = folder / "persist"
-    persist.mkdir()
+    config.mkdir(exist_ok=True)
+    persist = folder / persist
+    persist.mkdir(exist_ok=True)
     script = f"/usr/bin/python3 {HERE / 'pass_persist.py'} {record}"
+    listen = ",".join(f"udp:{where}:{port}" for where in (address, *more_addresses))
     (config / "snmpd.conf").write_text(
-        f"agentaddress udp:{address}:{port}\nrocommunity garden\n"
+        f"agentaddress {listen}\nrocommunity garden\n"
         f"sysname loganberry-40\nsyslocation the packing shed\nsyscontact grounds office\n"
-        + (f"pass_persist .1.3.6.1.2.1.43 {script}\npass_persist .1.3.6.1.2.1.25.3 {script}\n" if record else ""),
+        + (f"pass_persist .1.3.6.1.2.1.43 {script}\npass_persist .1.3.6.1.2.1.25.3 {script}\n" if record else "") + lines,
         encoding="utf-8")
     # The built-in host resources modules would answer for 25.3 themselves.
     command = ["/usr/sbin/snmpd", "-f", "-Lo", "-C", "-c", config / "snmpd.conf", "-I",
