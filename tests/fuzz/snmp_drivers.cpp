@@ -12,6 +12,7 @@
 #include "probes/snmp/peek.h"
 #include "probes/snmp/plan.h"
 #include "probes/snmp/table_walk.h"
+#include "probes/snmp/usm_codec.h"
 
 namespace frisket::fuzz {
 namespace {
@@ -157,12 +158,50 @@ void compare_with_codec(std::span<const unsigned char> datagram, const Response&
   promise(std::equal(read->variables.begin() + 1, read->variables.end(), response.variables.begin() + 1));
 }
 
+// A user and an engine, met once: keys cost milliseconds.
+struct Met {
+  UsmCodec codec;
+  config::User user;
+  UsmEngine engine;
+
+  Met() {
+    user.name = "frisket";
+    user.authentication = config::Authentication::sha_256;
+    user.authentication_password = "moss and fern";
+    user.privacy = config::Privacy::aes_128;
+    user.privacy_password = "liverwort";
+    UsmAnswer found;
+    found.engine_id = std::string("\x80\x00\x7e\xd9\x04herbarium", 14);
+    found.boots = 7;
+    found.time = 1000;
+    engine = codec.meet(user, found, {});
+  }
+};
+
+// As an answer to a user, and to one who neither proves who he is nor encrypts.
+void drive_usm(std::vector<unsigned char> datagram) {
+  static Met met;
+  config::User open;
+  open.name = "frisket";
+  for (const auto* user : {&met.user, &open}) {
+    auto copy = datagram;
+    UsmPeer peer;
+    peer.meet(met.engine);
+    const auto answer = met.codec.decode(copy, *user, peer, {});
+    if (!answer) continue;
+    promise(!answer->engine_id.empty() && answer->engine_id.size() <= kLongestEngineId);
+    promise(user == &met.user || !answer->authentic);
+    if (const auto* response = std::get_if<Response>(&answer->content)) walk_with(*response);
+  }
+}
+
 }  // namespace
 
 void drive_datagram(std::span<const std::uint8_t> input) {
   std::vector<unsigned char> datagram(input.begin(), input.end());  // exactly as long: an overrun is seen
   const auto outline = peek(datagram);
-  if (outline) promise(outline->community.size() <= datagram.size());
+  if (outline) promise(outline->community.size() + outline->usm.user.size() <= datagram.size());
+  drive_usm(datagram);
   Codec codec;
   config::Credential credential;
   credential.community = "garden";

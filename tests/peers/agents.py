@@ -25,8 +25,8 @@ def answers(address, port, community):
 
 
 @contextlib.contextmanager
-def snmpsim(folder, records, address="127.0.0.2"):
-    """records: community -> record file. Gives the port."""
+def snmpsim(folder, records, address="127.0.0.2", more=()):
+    """records: community -> record file; with SNMPv3 the community is the context's name. Gives the port."""
     data = folder / "data"
     cache = folder / "cache"
     for place in (data, cache):
@@ -37,7 +37,7 @@ def snmpsim(folder, records, address="127.0.0.2"):
         shutil.copy(HERE / "records" / record, data / f"{community}.snmprec")
     port = harness.free_port(socket.SOCK_DGRAM, address)
     command = ["snmpsimd", "--process-user=nobody", "--process-group=nogroup", f"--data-dir={data}",
-               f"--cache-dir={cache}", f"--agent-udpv4-endpoint={address}:{port}"]
+               f"--cache-dir={cache}", f"--agent-udpv4-endpoint={address}:{port}", *more]
     with harness.process(command, folder / "snmpsim.log", start_new_session=True) as child:
         def ready():
             assert child.poll() is None, (folder / "snmpsim.log").read_text(errors="replace")
