@@ -30,6 +30,14 @@ TEST_CASE("every seed of the datagram fuzzer, whole and cut anywhere, keeps the 
   }
 }
 
+TEST_CASE("every seed of the notification fuzzer, whole and cut anywhere, keeps the driver's promises") {
+  const auto all = seeds("snmp_notification");
+  CHECK(all.size() >= 4);
+  for (const auto& seed : all) {
+    for (std::size_t length = 0; length <= seed.size(); ++length) drive_notification(std::span(seed).first(length));
+  }
+}
+
 TEST_CASE("every seed of the reading fuzzer keeps the driver's promises") {
   const auto all = seeds("snmp_reading");
   CHECK(all.size() >= 3);

@@ -9,6 +9,7 @@
 #include "probes/snmp/answer_tail.h"
 #include "probes/snmp/codec.h"
 #include "probes/snmp/decode.h"
+#include "probes/snmp/notification_codec.h"
 #include "probes/snmp/peek.h"
 #include "probes/snmp/plan.h"
 #include "probes/snmp/table_walk.h"
@@ -219,6 +220,21 @@ void drive_datagram(std::span<const std::uint8_t> input) {
     index_from(response->variables);
     walk_with(*response);
   }
+}
+
+void drive_notification(std::span<const std::uint8_t> input) {
+  std::vector<unsigned char> datagram(input.begin(), input.end());
+  NotificationCodec codec;
+  const auto received = codec.decode(datagram);
+  if (!received) return;
+  const auto& notification = received->notification;
+  promise(notification.name.size() <= kMaxOidLength);
+  promise(received->answer.empty() == (notification.form != Notification::Form::inform));
+  // Integers may be sent longer than need be, and are answered no longer than they have to.
+  promise(received->answer.size() <= datagram.size() + 16);
+  const auto line = describe(notification);
+  promise(line.size() < 4096);
+  for (const char c : line) promise(c >= 0x20 && c < 0x7f);
 }
 
 void drive_reading(std::span<const std::uint8_t> input) {

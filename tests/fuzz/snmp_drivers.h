@@ -11,6 +11,9 @@ namespace frisket::fuzz {
 // The octets as a datagram that arrives: peek, codec, and what the values then go through.
 void drive_datagram(std::span<const std::uint8_t> input);
 
+// The octets as a notification that arrives: decoded, described for the log, answered.
+void drive_notification(std::span<const std::uint8_t> input);
+
 // The octets as choices of what an agent answered: any type in any cell of any table.
 void drive_reading(std::span<const std::uint8_t> input);
 

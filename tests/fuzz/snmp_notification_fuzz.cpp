@@ -1,0 +1,7 @@
+// libFuzzer target: the datagram path.
+#include "snmp_drivers.h"
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  frisket::fuzz::drive_notification({data, size});
+  return 0;
+}
