@@ -1,4 +1,4 @@
-// libFuzzer target: the datagram path.
+// libFuzzer target: notifications.
 #include "snmp_drivers.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
