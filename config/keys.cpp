@@ -14,7 +14,8 @@ using std::string_view;
 
 constexpr std::array<string_view, 4> kLogLevels = {"debug", "info", "warning", "error"};
 constexpr std::array<string_view, 3> kVersions = {"1", "2c", "3"};
-constexpr std::array<string_view, 7> kAuthentications = {"none", "md5", "sha", "sha-224", "sha-256", "sha-384", "sha-512"};
+constexpr std::array<string_view, 7> kAuthentications = {"none",    "md5",     "sha",    "sha-224",
+                                                         "sha-256", "sha-384", "sha-512"};
 constexpr std::array<string_view, 5> kPrivacies = {"none", "des", "aes-128", "aes-192", "aes-256"};
 constexpr std::array<string_view, 1> kHookTypes = {"exec"};
 constexpr std::array<string_view, 4> kSeverities = {"warning", "minor", "major", "critical"};
@@ -51,7 +52,7 @@ constexpr std::array kKeys = {
     Key{"notifications", "listen", Type::listener, "", 0, 0, {},
         "Where traps and informs are received; empty: nowhere. SNMP's own port is 162."},
     Key{"notifications", "credentials", Type::name_list, Nothing{}, 0, 64, {},
-        "Names of `[[credential]]` sections that a notification must be sent with; empty: the address of a configured device is enough."},
+        "Names of `[[credential]]` sections that a notification must be sent with; empty: the address of a configured device is enough, and with SNMPv3 one of its users."},
     Key{"notifications", "min_interval", Type::duration, "5s", 100, kHour, {},
         "Least time between two polls of one device that notifications cause."},
     Key{"notifications", "polls_per_second", Type::integer, whole(50), 1, 10000, {},

@@ -8,6 +8,8 @@
 #include <sstream>
 #include <utility>
 
+#include "daemon/service/local_engine.h"
+
 namespace frisket::service {
 namespace {
 
@@ -40,13 +42,20 @@ Notifications::Notifications(asio::any_io_executor executor, Clock& clock, PollS
       limiter_(limiter_of(config_)),
       tasks_(executor, log_escaped),
       turn_(clock.make_sleeper(executor)),
-      listener_(executor, *this) {}
+      listener_(executor, clock, *this) {}
 
 void Notifications::configure(const config::Config& config) {
   const auto before = std::exchange(config_, config.notifications);
   credentials_.clear();
   for (const auto& name : config_.credentials)
     if (const auto* credential = config.find_credential(name)) credentials_.push_back(*credential);
+  users_.clear();
+  for (const auto& device : config.devices)
+    for (const auto& name : device.credentials)
+      if (const auto* credential = config.find_credential(name);
+          credential != nullptr && credential->version == config::SnmpVersion::v3)
+        users_[device.name].push_back(*credential);
+  state_dir_ = config.daemon.state_dir;
   if (before.min_interval != config_.min_interval || before.polls_per_second != config_.polls_per_second)
     limiter_ = limiter_of(config_);
   std::set<std::string> names;
@@ -65,6 +74,7 @@ void Notifications::listen() {
   trouble_.clear();
   listener_.close();
   if (!config_.listen) return spdlog::info("[notifications-off] not configured to listen for notifications");
+  become_engine();
   const auto bound = listener_.open(*config_.listen);
   if (bound) {
     listening_ = endpoint_text(*bound);
@@ -74,6 +84,15 @@ void Notifications::listen() {
   const bool privileged = config_.listen->port > 0 && config_.listen->port < 1024;
   if (privileged) trouble_ += " (a port below 1024 needs the capability CAP_NET_BIND_SERVICE)";
   spdlog::error("[notifications-off] {}", trouble_);
+}
+
+// Once for as long as the process lives: senders of informs remember it.
+void Notifications::become_engine() {
+  if (std::exchange(is_engine_, true)) return;
+  auto engine = next_engine(state_dir_);
+  if (!engine)
+    spdlog::warn("[engine-not-kept] {}; senders of SNMPv3 informs have to discover it anew", engine.error().text());
+  listener_.speak_as(engine ? *engine : new_engine());
 }
 
 void Notifications::stop() {
@@ -89,9 +108,19 @@ bool Notifications::knows(const asio::ip::address& source) {
   return false;
 }
 
-// A community in the clear proves little; the list keeps out what was not meant for this daemon.
+std::span<const config::Credential> Notifications::users(const asio::ip::address& source) {
+  if (!config_.credentials.empty()) return credentials_;
+  asked_for_.clear();
+  for (const auto& device : addresses_.at(source))
+    if (const auto found = users_.find(device); found != users_.end())
+      asked_for_.insert(asked_for_.end(), found->second.begin(), found->second.end());
+  return asked_for_;
+}
+
+// Of SNMPv3 only what a user() has proven gets here. A community in the clear proves little; the list keeps out what
+// was not meant for this daemon.
 bool Notifications::credible(const snmp::Notification& notification) const {
-  if (config_.credentials.empty()) return true;
+  if (config_.credentials.empty() || !notification.user.empty()) return true;
   const auto version =
       notification.form == snmp::Notification::Form::trap_v1 ? config::SnmpVersion::v1 : config::SnmpVersion::v2c;
   return std::ranges::any_of(credentials_, [&](const config::Credential& credential) {

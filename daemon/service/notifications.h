@@ -8,10 +8,12 @@
 #include <boost/asio/any_io_executor.hpp>
 #include <boost/asio/awaitable.hpp>
 #include <cstdint>
+#include <filesystem>
 #include <functional>
 #include <map>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -49,9 +51,11 @@ class Notifications final : private snmp::Listener::Audience {
 
  private:
   bool knows(const boost::asio::ip::address& source) override;
+  std::span<const config::Credential> users(const boost::asio::ip::address& source) override;
   bool take(const snmp::Notification& notification, const boost::asio::ip::address& source) override;
 
   void listen();
+  void become_engine();
   bool credible(const snmp::Notification& notification) const;
   bool ask_for(const std::string& device);
   boost::asio::awaitable<void> poll_later();
@@ -59,7 +63,10 @@ class Notifications final : private snmp::Listener::Audience {
   Clock& clock_;
   PollSoon poll_soon_;
   config::Notifications config_;
-  std::vector<config::Credential> credentials_;  // those that config_ names
+  std::filesystem::path state_dir_;
+  std::vector<config::Credential> credentials_;                   // those that config_ names
+  std::map<std::string, std::vector<config::Credential>> users_;  // where it names none: by device
+  std::vector<config::Credential> asked_for_;                     // what users() gave last
   DeviceAddresses addresses_;
   PollLimiter limiter_;
   UnknownSenders unknown_senders_;
@@ -68,6 +75,7 @@ class Notifications final : private snmp::Listener::Audience {
   std::uint64_t polls_ = 0;
   std::uint64_t merged_ = 0;  // into a poll that was waiting already
   bool started_ = false;
+  bool is_engine_ = false;
   bool stopped_ = false;
   TaskGroup tasks_;
   std::unique_ptr<Sleeper> turn_;  // of the next device that waits for its poll

@@ -8,9 +8,11 @@
 #include <boost/asio/ip/v6_only.hpp>
 #include <cerrno>
 #include <cstring>
+#include <optional>
 #include <utility>
 
 #include "probes/snmp/notification_codec.h"
+#include "probes/snmp/peek.h"
 
 namespace frisket::snmp {
 namespace {
@@ -52,9 +54,18 @@ Error cannot_listen(const config::Listen& where, std::string what) {
 }  // namespace
 
 struct Listener::State : std::enable_shared_from_this<Listener::State> {
-  enum class Count : std::size_t { received, traps, informs, malformed, unknown_sender, refused, not_answered };
-  static constexpr std::array<const char*, 7> kNames{"received",       "traps",   "informs",     "malformed",
-                                                     "unknown_sender", "refused", "not_answered"};
+  enum class Count : std::size_t {
+    received,
+    traps,
+    informs,
+    malformed,
+    unknown_sender,
+    refused,
+    reports,
+    not_answered
+  };
+  static constexpr std::array<const char*, 8> kNames{"received",       "traps",   "informs", "malformed",
+                                                     "unknown_sender", "refused", "reports", "not_answered"};
 
   struct Slot {
     iovec part{};
@@ -62,8 +73,9 @@ struct Listener::State : std::enable_shared_from_this<Listener::State> {
     alignas(cmsghdr) std::array<char, kControl> control{};
   };
 
-  State(asio::any_io_executor on, Audience& to)
+  State(asio::any_io_executor on, Clock& with, Audience& to)
       : socket(std::move(on)),
+        clock(with),
         audience(to),
         octets(std::make_unique_for_overwrite<unsigned char[]>(kBatch * kDatagram)) {}
 
@@ -72,11 +84,15 @@ struct Listener::State : std::enable_shared_from_this<Listener::State> {
   void drain();
   int receive();
   void on_datagram(std::size_t slot);
+  model::Result<UsmNotificationCodec::Received> decode(std::span<unsigned char> datagram,
+                                                       const asio::ip::address& from);
   void answer(std::size_t slot, std::string& message);
 
   udp::socket socket;
+  Clock& clock;
   Audience& audience;
   NotificationCodec codec;
+  std::optional<UsmNotificationCodec> usm;
   std::array<std::uint64_t, kNames.size()> counts{};
   std::uint64_t opening = 0;  // counts open() and close(): a wait that is older has nothing to say
 
@@ -128,12 +144,28 @@ void Listener::State::on_datagram(std::size_t slot) {
   count(Count::received);
   const auto source = plain(endpoint_of(slots[slot].source, headers[slot].msg_hdr.msg_namelen).address());
   if (!audience.knows(source)) return count(Count::unknown_sender);
-  auto received = codec.decode({octets.get() + slot * kDatagram, headers[slot].msg_len});
-  if (!received) return count(Count::malformed);
-  if (!audience.take(received->notification, source)) return count(Count::refused);
-  if (received->notification.form != Notification::Form::inform) return count(Count::traps);
-  count(Count::informs);
-  answer(slot, received->answer);
+  auto received = decode({octets.get() + slot * kDatagram, headers[slot].msg_len}, source);
+  if (!received) {
+    const bool malformed = received.error().kind == Error::Kind::nonsense;
+    return count(malformed ? Count::malformed : Count::refused);
+  }
+  const auto& notification = received->notification;
+  if (notification && !audience.take(*notification, source)) return count(Count::refused);
+  if (!notification) {
+    count(Count::reports);
+  } else {
+    count(notification->form == Notification::Form::inform ? Count::informs : Count::traps);
+  }
+  if (!received->answer.empty()) answer(slot, received->answer);
+}
+
+model::Result<UsmNotificationCodec::Received> Listener::State::decode(std::span<unsigned char> datagram,
+                                                                      const asio::ip::address& from) {
+  const auto outline = peek(datagram);
+  if (usm && outline && outline->version == 3) return usm->decode(datagram, audience.users(from), clock.steady_now());
+  auto received = codec.decode(datagram);
+  if (!received) return received.error();
+  return UsmNotificationCodec::Received{std::move(received->notification), std::move(received->answer)};
 }
 
 // Leaves from the address that the inform was sent to: the control message that told which it was
@@ -153,8 +185,10 @@ void Listener::State::answer(std::size_t slot, std::string& message) {
   if (::sendmsg(socket.native_handle(), &header, MSG_DONTWAIT) < 0) count(Count::not_answered);
 }
 
-Listener::Listener(asio::any_io_executor executor, Audience& audience)
-    : state_(std::make_shared<State>(std::move(executor), audience)) {}
+Listener::Listener(asio::any_io_executor executor, Clock& clock, Audience& audience)
+    : state_(std::make_shared<State>(std::move(executor), clock, audience)) {}
+
+void Listener::speak_as(LocalEngine own) { state_->usm.emplace(std::move(own)); }
 
 Listener::~Listener() { close(); }
 

@@ -12,11 +12,14 @@
 #include <cstdint>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
 
 #include "config/config.h"
+#include "probes/clock/clock.h"
 #include "probes/model/result.h"
 #include "probes/snmp/notification.h"
+#include "probes/snmp/usm_notification_codec.h"
 
 namespace frisket::snmp {
 
@@ -29,22 +32,29 @@ class Listener {
     // Whether anything from this address is worth decoding. Asked for every datagram.
     virtual bool knows(const boost::asio::ip::address& source) = 0;
 
+    // The credentials that an SNMPv3 notification from this known address may be sent with. Valid until
+    // the next call.
+    virtual std::span<const config::Credential> users(const boost::asio::ip::address& source) = 0;
+
     // A well-formed notification from a known address. False refuses it (the community, the
     // credential): an inform then stays unanswered.
     virtual bool take(const Notification& notification, const boost::asio::ip::address& source) = 0;
   };
 
-  // The audience must outlive the listener.
-  Listener(boost::asio::any_io_executor executor, Audience& audience);
+  // The clock and the audience must outlive the listener.
+  Listener(boost::asio::any_io_executor executor, Clock& clock, Audience& audience);
   ~Listener();
+
+  // From now on SNMPv3 is heard as well, with this as our own engine. Once: informs are sent to it.
+  void speak_as(LocalEngine own);
 
   // Takes up the address, in place of the one before. Fails (local) with what the system said;
   // then it is closed.
   model::Result<boost::asio::ip::udp::endpoint> open(const config::Listen& where);
   void close();
 
-  // Since start: "received", "traps", "informs", "malformed", "unknown_sender", "refused",
-  // "not_answered". Every datagram received is one of the five in the middle.
+  // Since start: "received", "traps", "informs", "malformed", "unknown_sender", "refused", "reports",
+  // "not_answered". Every datagram received is one of the six in the middle.
   std::map<std::string, std::uint64_t> counters() const;
 
  private:

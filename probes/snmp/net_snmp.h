@@ -1,6 +1,7 @@
 // What the files that use net-snmp share: its headers, its PDU, its values as ours.
 //
-// Only the codecs (codec.cpp, usm_codec.cpp, notification_codec.cpp) and usm_slot.cpp include this.
+// Only the codecs (codec.cpp, usm_codec.cpp, notification_codec.cpp, usm_notification_codec.cpp), usm_slot.cpp and
+// notification_pdu.cpp include this.
 #pragma once
 
 // net-snmp's headers want their configuration first.

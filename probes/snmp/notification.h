@@ -22,7 +22,8 @@ struct Notification {
   };
 
   Form form = Form::trap_v2;
-  std::string community;
+  std::string community;        // SNMPv1 and v2c
+  std::string user;             // SNMPv3: who sent it, proven as far as his credential asks for
   std::int32_t request_id = 0;  // none in a Trap-PDU
 
   // Which notification: snmpTrapOID.0, or what RFC 3584 section 3.1 makes of a Trap-PDU.

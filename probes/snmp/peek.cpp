@@ -11,6 +11,7 @@ constexpr std::int32_t kUserBasedModel = 3;  // RFC 3411 section 5, SnmpSecurity
 // RFC 3412 section 6.4.
 constexpr unsigned kAuthFlag = 0x01;
 constexpr unsigned kPrivFlag = 0x02;
+constexpr unsigned kReportableFlag = 0x04;
 
 // The header only: the content stays ahead.
 bool enter(BerReader& reader, std::uint8_t expected) {
@@ -45,6 +46,7 @@ bool peek_v3(BerReader& reader, Peek& result) {
   const auto bits = static_cast<unsigned char>(flags[0]);
   result.usm.authenticated = (bits & kAuthFlag) != 0;
   result.usm.encrypted = (bits & kPrivFlag) != 0;
+  result.usm.reportable = (bits & kReportableFlag) != 0;
   result.usm.boots = static_cast<std::uint32_t>(boots);
   result.usm.time = static_cast<std::uint32_t>(time);
   return true;

@@ -20,6 +20,7 @@ inline constexpr std::uint8_t kResponseTag = 0xa2;
 struct PeekUsm {
   bool authenticated = false;  // it says so: the codec checks
   bool encrypted = false;
+  bool reportable = false;  // the sender takes reports
   std::string_view engine_id;
   std::uint32_t boots = 0;
   std::uint32_t time = 0;

@@ -3,7 +3,7 @@
 // The library keeps its users in a list and its engines' times in a table of 23 buckets: with
 // an entry for each device every message would cost more the larger the fleet. So there is one
 // entry, pointed in turn at whichever device a message is for, and none in between. Includes
-// net-snmp: only usm_codec.cpp and notification_codec.cpp may include this.
+// net-snmp: only usm_codec.cpp and usm_notification_codec.cpp may include this.
 #pragma once
 
 #include <string>

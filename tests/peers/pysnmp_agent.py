@@ -19,6 +19,8 @@ from pysnmp.smi import exval, instrum
 
 KINDS = {"2": rfc1902.Integer32, "65": rfc1902.Counter32, "66": rfc1902.Gauge32, "67": rfc1902.TimeTicks}
 
+USER, AUTHENTICATION, PRIVACY = "warden", "moss and fern", "liverwort"
+
 
 def key_of(oid):
     return tuple(int(arc) for arc in oid.split("."))
@@ -78,6 +80,8 @@ def serve(served, address, port):
     config.addV1System(snmp, "area", "garden")
     for model in (1, 2):
         config.addVacmUser(snmp, model, "area", "noAuthNoPriv", (1, 3, 6))
+    config.addV3User(snmp, USER, config.usmHMAC192SHA256AuthProtocol, AUTHENTICATION, config.usmAesCfb128Protocol, PRIVACY)
+    config.addVacmUser(snmp, 3, USER, "authPriv", (1, 3, 6))
     about = context.SnmpContext(snmp)
     about.unregisterContextName(rfc1902.OctetString(""))
     about.registerContextName(rfc1902.OctetString(""), served)
@@ -92,10 +96,13 @@ def tell(command, address):
     target.setLocalAddress((address, 0))
     told = hlapi.NotificationType(hlapi.ObjectIdentity(command["oid"]))
     told.addVarBinds(("1.3.6.1.2.1.43.18.1.1.2.1.7", rfc1902.Integer32(3)))
-    model = 0 if command["how"] == "1" else 1
-    kind = "inform" if command["how"] == "inform" else "trap"
+    if command["how"].endswith("3"):
+        sender = hlapi.UsmUserData(USER, AUTHENTICATION, PRIVACY, hlapi.usmHMAC192SHA256AuthProtocol, hlapi.usmAesCfb128Protocol)
+    else:
+        sender = hlapi.CommunityData("garden", mpModel=0 if command["how"] == "1" else 1)
+    kind = "inform" if command["how"].startswith("inform") else "trap"
     error, status, _, variables = next(hlapi.sendNotification(
-        hlapi.SnmpEngine(), hlapi.CommunityData("garden", mpModel=model), target, hlapi.ContextData(), kind, told))
+        hlapi.SnmpEngine(), sender, target, hlapi.ContextData(), kind, told))
     if error or status:
         return {"error": f"{error} {status}"}
     return {"ok": True, "acknowledged": len(variables)}

@@ -16,6 +16,13 @@ import harness
 import printer_view
 
 # RFC 3805 section 6: printerV1Alert is the enterprise of the v1 trap, printerV2Alert the name of the others.
+# The user that both peers have (SHA-256: RFC 7860, AES: RFC 3826).
+USER = """user = "warden"
+authentication = "sha-256"
+authentication_password = "moss and fern"
+privacy = "aes-128"
+privacy_password = "liverwort"
+"""
 V1_ALERT, V2_ALERT = "1.3.6.1.2.1.43.18.2", "1.3.6.1.2.1.43.18.2.0.1"
 
 
@@ -40,7 +47,7 @@ class Peer:
         printer_view.rewrite(self.record, values, gone)
 
     def tell(self, how, port):
-        """A notification ("1" and "2c": traps; "inform") to 127.0.0.1; how many variables came back acknowledged."""
+        """A notification ("1", "2c", "trap3"; "inform", "inform3") to 127.0.0.1; how many variables came back acknowledged."""
         return self.do(do="tell", how=how, port=port, oid=V1_ALERT if how == "1" else V2_ALERT)["acknowledged"]
 
 
@@ -84,14 +91,15 @@ def differences(daemon, peer, device, kinds):
 def follow(command, address):
     """Follows a technician's work at a peer that is polled once an hour and tells of each step; faults found."""
     faults = []
-    for version in ("1", "2c"):
+    for version, hows in (("1", ["2c", "inform", "1"]), ("2c", ["2c", "inform", "1"]), ("3", ["trap3", "inform3"])):
         listen = harness.free_port(socket.SOCK_DGRAM)
         with harness.scratch() as folder, peer(folder, command, address) as told:
+            secret = USER if version == "3" else f'community_file = "{harness.community_file(folder)}"'
             extra = f'''
 [[credential]]
 name = "told"
 version = "{version}"
-community_file = "{harness.community_file(folder)}"
+{secret}
 
 [notifications]
 listen = "127.0.0.1:{listen}"
@@ -100,17 +108,17 @@ min_interval = "100ms"
             table = harness.device_table("packing-shed", address, told.port, interval="1h", credentials='["told"]')
             with harness.daemon(folder, harness.basic_config(folder, [table], extra)) as daemon:
                 harness.wait_for(lambda: daemon.device("packing-shed")["reach"] == "answered")
-                hows = ["2c", "inform", "1"]
                 for number, ((what, changes, gone, kinds), bits) in enumerate(zip(printer_view.STEPS, printer_view.BITS)):
                     how = hows[number % len(hows)]
                     told.change(dict(changes, **{"1.3.6.1.2.1.25.3.5.1.2.1": bits}), gone)
                     asked = daemon.health()["polls"]["finished"]
                     acknowledged = told.tell(how, listen)
                     # sysUpTime.0, snmpTrapOID.0 and the cell of the alert row.
-                    if how == "inform" and acknowledged != 3:
+                    if how.startswith("inform") and acknowledged != 3:
                         faults.append(f"v{version}, {what}: {acknowledged} variables of the inform came back")
                     harness.wait_for(lambda: daemon.health()["polls"]["finished"] > asked)
                     faults += [f"v{version}, {what} ({how}): {fault}" for fault in differences(daemon, told, "packing-shed", kinds)]
+                harness.wait_for(lambda: daemon.health()["notifications"]["counters"]["traps"] >= 3)
                 counters = daemon.health()["notifications"]["counters"]
                 if (counters["traps"], counters["informs"], counters["malformed"]) != (3, 2, 0):
                     faults.append(f"v{version}: sent 3 traps and 2 informs, counted {counters}")
@@ -122,5 +130,5 @@ def run(name, command, address):
     faults = follow(command, address)
     for fault in faults:
         print("FAULT:", fault)
-    print(f"{name}: 2 versions, {len(printer_view.STEPS)} steps each, {len(faults)} faults")
+    print(f"{name}: 3 versions, {len(printer_view.STEPS)} steps each, {len(faults)} faults")
     return 1 if faults else 0

@@ -112,7 +112,7 @@ def forged_and_flooded():
             harness.wait_for(lambda: polls(daemon) >= before + caused)
             expect(polls(daemon) == before + caused, f"{polls(daemon) - before} polls, {caused} caused")
             expect(counters["traps"] > 0 and counters["malformed"] > 0 and counters["unknown_sender"] > 0, f"counters: {counters}")
-            parts = sum(counters[name] for name in ("traps", "informs", "malformed", "refused", "unknown_sender"))
+            parts = sum(counters[name] for name in ("traps", "informs", "malformed", "refused", "reports", "unknown_sender"))
             expect(counters["received"] == parts, f"counters do not add up: {counters}")
             expect(daemon.health()["status"] == "ok", f"health: {daemon.health()}")
             expect(daemon.raised() == [], f"raised: {daemon.raised()}")

@@ -4,7 +4,7 @@
 //
 // MODULES is the folder of node_modules. One JSON command a line on standard input, one JSON answer a
 // line: {"do": "set", "oid": "...", "value": "..."} as the record writes values, {"do": "drop",
-// "entry": "...", "index": [1, 7]} for a whole row, {"do": "tell", "how": "1", "2c" or "inform",
+// "entry": "...", "index": [1, 7]} for a whole row, {"do": "tell", "how": "1", "2c", "inform", "trap3" or "inform3",
 // "port": P, "oid": "..."}. Ends when its standard input ends.
 "use strict";
 const fs = require("fs");
@@ -42,6 +42,9 @@ function place(oid) {
 const agent = snmp.createAgent({port: Number(port), address, accessControlModelType: snmp.AccessControlModelType.None},
   (error) => { if (error) console.error(String(error)); });
 agent.getAuthorizer().addCommunity("garden");
+const user = {name: "warden", level: snmp.SecurityLevel.authPriv, authProtocol: snmp.AuthProtocols.sha256,
+              authKey: "moss and fern", privProtocol: snmp.PrivProtocols.aes, privKey: "liverwort"};
+agent.getAuthorizer().addUser(user);
 const mib = agent.getMib();
 
 const tables = new Map();
@@ -84,14 +87,15 @@ for (const [entry, table] of tables) {
 
 // RFC 3805's alert as the standard has it; the cells of the alert row itself are sent along.
 function tell({how, port: to, oid}, answer) {
-  const session = snmp.createSession("127.0.0.1", "garden", {
-    version: how === "1" ? snmp.Version1 : snmp.Version2c, trapPort: to, sourceAddress: address, retries: 1, timeout: 5000});
+  const options = {trapPort: to, sourceAddress: address, retries: 1, timeout: 5000};
+  const session = how.endsWith("3") ? snmp.createV3Session("127.0.0.1", user, options)
+    : snmp.createSession("127.0.0.1", "garden", {...options, version: how === "1" ? snmp.Version1 : snmp.Version2c});
   const varbinds = [{oid: "1.3.6.1.2.1.43.18.1.1.2.1.7", type: snmp.ObjectType.Integer, value: 3}];
   const done = (error, acknowledged) => {
     session.close();
     answer(error ? {error: String(error)} : {ok: true, acknowledged: (acknowledged || []).length});
   };
-  if (how === "inform") session.inform(oid, varbinds, done);
+  if (how.startsWith("inform")) session.inform(oid, varbinds, done);
   else session.trap(oid, varbinds, {agentAddr: address}, done);
 }
 

@@ -26,6 +26,7 @@ struct Post final : Listener::Audience {
     ++asked;
     return source == known;
   }
+  std::span<const config::Credential> users(const asio::ip::address&) override { return credentials; }
   bool take(const Notification& notification, const asio::ip::address& source) override {
     taken.push_back(notification);
     CHECK(source == known);
@@ -63,8 +64,10 @@ struct Post final : Listener::Audience {
   asio::io_context context;
   asio::ip::address known = address("127.0.0.5");
   std::vector<Notification> taken;
+  std::vector<config::Credential> credentials;
   std::size_t asked = 0;
-  Listener listener{context.get_executor(), *this};
+  SystemClock clock;
+  Listener listener{context.get_executor(), clock, *this};
   std::uint16_t port = 0;
 };
 
@@ -163,9 +166,10 @@ TEST_CASE("a port that is taken is an error that names it, and another can be op
   Post post;
   struct Deaf final : Listener::Audience {
     bool knows(const asio::ip::address&) override { return false; }
+    std::span<const config::Credential> users(const asio::ip::address&) override { return {}; }
     bool take(const Notification&, const asio::ip::address&) override { return false; }
   } deaf;
-  Listener second(post.context.get_executor(), deaf);
+  Listener second(post.context.get_executor(), post.clock, deaf);
   const auto failed = second.open({"127.0.0.1", post.port});
   REQUIRE_FALSE(failed);
   CHECK(failed.error().kind == model::Error::Kind::local);
