@@ -218,7 +218,8 @@ TEST_CASE("an answer at a weaker level, for another user, from another engine, o
 TEST_CASE("each report says what it is about") {
   Met met;
   const auto report = [&](Oid counter, unsigned flags = 0) {
-    const auto* found = report_in(met.decode(report_of(met.response(1), kEngine, 7, 1001, std::move(counter), flags)));
+    const auto answer = met.decode(report_of(met.response(1), kEngine, 7, 1001, std::move(counter), flags));
+    const auto* found = report_in(answer);
     return found != nullptr ? *found : UsmReport::other;
   };
   CHECK(report(counter_of(UsmStat::unsupported_security_level)) == UsmReport::unsupported_security_level);
