@@ -207,10 +207,9 @@ void Printer::change(Line& line) {
     path.status = SubunitStatus::decode(line.integer("a PrtSubUnitStatusTC value"));
     return;
   }
-  constexpr std::pair<std::string_view, Reach> kReaches[] = {{"answers", Reach::answered},
-                                                             {"silent", Reach::silent},
-                                                             {"refused", Reach::refused},
-                                                             {"nonsense", Reach::nonsense}};
+  constexpr std::pair<std::string_view, Reach> kReaches[] = {
+      {"answers", Reach::answered},          {"silent", Reach::silent},       {"refused", Reach::refused},
+      {"unknown-user", Reach::unknown_user}, {"wrong-key", Reach::wrong_key}, {"nonsense", Reach::nonsense}};
   for (const auto& [word, meant] : kReaches) {
     if (what != word) continue;
     reach = meant;
@@ -218,7 +217,7 @@ void Printer::change(Line& line) {
   }
   line.refuse("'" + what +
               "' is nothing that happens: tray, bin, cover, supply, path, bits, host, alert, alerts gone, answers, "
-              "silent, refused, nonsense, restart, no-poll, expect");
+              "silent, refused, unknown-user, wrong-key, nonsense, restart, no-poll, expect");
 }
 
 }  // namespace frisket::scenarios

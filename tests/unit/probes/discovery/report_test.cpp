@@ -147,7 +147,9 @@ TEST_CASE("without a configuration what is printed is one") {
   report.new_site = true;
   report.new_credential = "discovery-read";
   report.community_file = "/nowhere/\"community\"";
-  const auto loaded = config::load_text(to_toml(report), "frisket.toml");
+  auto loaded = config::load_text(to_toml(report), "frisket.toml");
+  std::erase_if(loaded.findings,
+                [](const config::Finding& finding) { return finding.gravity == config::Finding::Gravity::warning; });
   // All there is to find fault with is that the file of this test does not exist.
   REQUIRE(loaded.findings.size() == 1);
   CHECK_THAT(loaded.findings[0].what, Catch::Contains("credential.community_file"));

@@ -75,6 +75,8 @@ TEST_CASE("each way to meet a poll has its own word") {
   CHECK(to_text(Reach::answered) == "answered");
   CHECK(to_text(Reach::silent) == "silent");
   CHECK(to_text(Reach::refused) == "refused");
+  CHECK(to_text(Reach::unknown_user) == "unknown-user");
+  CHECK(to_text(Reach::wrong_key) == "wrong-key");
   CHECK(to_text(Reach::nonsense) == "nonsense");
 }
 
