@@ -79,15 +79,18 @@ struct Device {
   std::string location;
   std::vector<std::string> credentials;  // names, tried in order
   Seconds poll_interval{30};
+  Seconds attention_interval{10};  // while something is wrong with it
+  Seconds silent_interval{120};    // once it counts as silent
   friend bool operator==(const Device&, const Device&) = default;
 };
 
 // How asking is done, for all devices.
 struct Polling {
-  Milliseconds timeout{1500};  // for one attempt
-  int attempts = 3;            // in all
-  int silent_after = 3;        // missed polls before device-silent is raised
-  int in_flight = 256;         // requests outstanding at once
+  Milliseconds timeout{1500};     // for one attempt
+  int attempts = 3;               // in all
+  int silent_after = 3;           // missed polls before device-silent is raised
+  int in_flight = 256;            // requests outstanding at once
+  int in_flight_per_subnet = 64;  // of these, to one IPv4 /24 or IPv6 /64
   friend bool operator==(const Polling&, const Polling&) = default;
 };
 

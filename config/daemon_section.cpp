@@ -29,6 +29,7 @@ Polling read_polling(Reading& reading) {
   polling.attempts = static_cast<int>(section.integer("attempts"));
   polling.silent_after = static_cast<int>(section.integer("silent_after"));
   polling.in_flight = static_cast<int>(section.integer("in_flight"));
+  polling.in_flight_per_subnet = static_cast<int>(section.integer("in_flight_per_subnet"));
   return polling;
 }
 

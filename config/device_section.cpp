@@ -1,4 +1,6 @@
 // [[device]].
+#include <algorithm>
+
 #include "config/sections.h"
 
 namespace frisket::config {
@@ -23,6 +25,25 @@ void check_address(Addresses& taken, Section& section, const Device& device) {
                      std::to_string(entry->second.place.line) + " has them already");
 }
 
+Seconds seconds_of(Section& section, std::string_view key, Seconds otherwise) {
+  return section.has(key) ? std::chrono::duration_cast<Seconds>(section.duration(key)) : otherwise;
+}
+
+void read_intervals(Section& section, Device& device) {
+  using namespace std::chrono_literals;
+  const auto usual = std::chrono::duration_cast<Seconds>(section.duration("poll_interval"));
+  device.poll_interval = usual;
+  device.attention_interval = seconds_of(section, "attention_interval", std::min(usual, std::max(usual / 3, 10s)));
+  device.silent_interval = seconds_of(section, "silent_interval", std::max(usual, std::min(usual * 4, Seconds(5min))));
+  const auto shown = in_quotes(duration_text(usual));
+  if (device.attention_interval > usual)
+    section.refuse("attention_interval", in_quotes(duration_text(device.attention_interval)),
+                   "at most poll_interval, which is " + shown);
+  if (device.silent_interval < usual)
+    section.refuse("silent_interval", in_quotes(duration_text(device.silent_interval)),
+                   "at least poll_interval, which is " + shown);
+}
+
 }  // namespace
 
 std::vector<Device> read_devices(Reading& reading) {
@@ -43,7 +64,7 @@ std::vector<Device> read_devices(Reading& reading) {
     for (auto& [name, place] : section.list("credentials"))
       if (reading.credentials.check("device.credentials", name, place, reading.findings))
         device.credentials.push_back(std::move(name));
-    device.poll_interval = std::chrono::duration_cast<Seconds>(section.duration("poll_interval"));
+    read_intervals(section, device);
     devices.push_back(std::move(device));
   }
   return devices;

@@ -48,6 +48,8 @@ constexpr std::array kKeys = {
         "Missed polls in a row after which `device-silent` is raised."},
     Key{"polling", "in_flight", Type::integer, whole(256), 1, 10000, {},
         "Requests outstanding at once, over all devices."},
+    Key{"polling", "in_flight_per_subnet", Type::integer, whole(64), 1, 10000, {},
+        "Of these, to one IPv4 /24 or IPv6 /64, so that a slow line to one place holds up no other."},
 
     Key{"notifications", "listen", Type::listener, "", 0, 0, {},
         "Where traps and informs are received; empty: nowhere. SNMP's own port is 162."},
@@ -115,7 +117,11 @@ constexpr std::array kKeys = {
     Key{"device", "credentials", Type::name_list, Required{}, 1, 16, {},
         "Names of `[[credential]]` sections, tried in this order."},
     Key{"device", "poll_interval", Type::seconds, "30s", kSecond, 24 * kHour, {},
-        "Time from one poll to the next."},
+        "Time from one poll to the next, while nothing is wrong."},
+    Key{"device", "attention_interval", Type::seconds, Nothing{}, kSecond, 24 * kHour, {},
+        "The same while something is wrong with it or somebody is at work on it; not above `poll_interval`. Absent: a third of `poll_interval`, but at least 10 s where that is not more."},
+    Key{"device", "silent_interval", Type::seconds, Nothing{}, kSecond, 24 * kHour, {},
+        "The same once it counts as silent; not below `poll_interval`. Absent: four times `poll_interval`, but at most 5 min where that is not less."},
 
     Key{"hook", "name", Type::name, Required{}, 1, 64, {},
         "What the hook is called in the log and to its program."},

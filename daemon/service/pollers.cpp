@@ -5,8 +5,6 @@
 #include <utility>
 #include <vector>
 
-#include "daemon/service/schedule.h"
-
 namespace frisket::service {
 namespace {
 
@@ -80,7 +78,7 @@ void Pollers::end(Entry& entry) {
 }
 
 asio::awaitable<void> Pollers::run(std::shared_ptr<Entry> entry) {
-  const auto beat = beat_of(entry->device.name, entry->device.poll_interval);
+  auto beat = beat_of(entry->device.name, entry->device.poll_interval);
   while (true) {
     const auto woke = co_await entry->sleeper->until(entry->due);
     if (entry->ended) co_return;
@@ -91,7 +89,7 @@ asio::awaitable<void> Pollers::run(std::shared_ptr<Entry> entry) {
     if (entry->ended) co_return;
     ++counters_.finished;
     if (reading.reach != model::Reach::answered) ++counters_.missed;
-    on_reading_(reading);
+    beat = beat_of(entry->device.name, interval_of(entry->device, on_reading_(reading)));
     entry->due = next_due(beat, started, clock_.steady_now());
   }
 }

@@ -14,6 +14,7 @@
 #include <utility>
 
 #include "config/config.h"
+#include "daemon/service/schedule.h"
 #include "probes/clock/clock.h"
 #include "probes/clock/task_group.h"
 #include "probes/model/reading.h"
@@ -31,7 +32,8 @@ class Probe {
 class Pollers {
  public:
   using MakeProbe = std::function<std::unique_ptr<Probe>(const config::Device&, const config::Config&)>;
-  using OnReading = std::function<void(const model::DeviceReading&)>;
+  // Takes a reading, and says how soon the next is wanted.
+  using OnReading = std::function<Pace(const model::DeviceReading&)>;
 
   Pollers(boost::asio::any_io_executor executor, Clock& clock, MakeProbe make_probe, OnReading on_reading);
   ~Pollers();

@@ -25,6 +25,18 @@ std::uint64_t spread(std::string_view text) {
 
 Span first_delay(std::size_t number) { return static_cast<std::int64_t>(number) * kBetweenFirstPolls; }
 
+Span interval_of(const config::Device& device, Pace pace) {
+  switch (pace) {
+    case Pace::attention:
+      return device.attention_interval;
+    case Pace::silent:
+      return device.silent_interval;
+    case Pace::usual:
+      break;
+  }
+  return device.poll_interval;
+}
+
 Beat beat_of(std::string_view device, Span interval) {
   const auto width = std::max<std::int64_t>(interval.count(), 1);
   return {Span{width}, Span{static_cast<std::int64_t>(spread(device) % static_cast<std::uint64_t>(width))}};

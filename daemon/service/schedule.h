@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <string_view>
 
+#include "config/config.h"
 #include "probes/model/time.h"
 
 namespace frisket::service {
@@ -13,6 +14,15 @@ using Span = model::SteadyTime::duration;
 // The first poll after a start or a reload: device `number` of the list (from 0) begins a
 // little after the one before, so that a fleet does not all answer in one instant.
 Span first_delay(std::size_t number);
+
+// How closely a device is watched.
+enum class Pace {
+  usual,
+  attention,  // something is wrong with it, or somebody is at work on it: the cure should be seen soon
+  silent,     // it has not answered for long
+};
+
+Span interval_of(const config::Device& device, Pace pace);
 
 // Polls keep a fixed beat, shifted for each device by its name, so that thousands of
 // devices with one interval spread evenly over it and a restart spreads them the same way.

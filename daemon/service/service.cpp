@@ -2,6 +2,7 @@
 
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <boost/asio/awaitable.hpp>
 #include <filesystem>
 #include <map>
@@ -62,6 +63,17 @@ void log_change(const std::string& device, const model::DeviceSnapshot& last, co
   if (change.firmware) spdlog::info("[device-changed] {}: firmware {}, was {}", device, has.firmware, had.firmware);
 }
 
+// A stop or an open cover: somebody waits for the cure, or is at it now. A cartridge that has been low for
+// weeks is no reason to ask more often.
+Pace pace_for(const incidents::DeviceStatus& status) {
+  if (status.state == incidents::DeviceState::silent) return Pace::silent;
+  if (status.state == incidents::DeviceState::stopped) return Pace::attention;
+  const auto presses = [](const incidents::Condition& condition) {
+    return condition.severity >= model::Severity::major || condition.subunit.kind == model::Subunit::Kind::cover;
+  };
+  return std::ranges::any_of(status.conditions, presses) ? Pace::attention : Pace::usual;
+}
+
 void log_escaped(const std::string& task, std::exception_ptr what) {
   try {
     std::rethrow_exception(what);
@@ -104,14 +116,16 @@ struct Service::Parts {
     hooks.configure(config.hooks);
   }
 
-  void take(const model::DeviceReading& reading) {
-    const auto* before = correlator.device(reading.device);
-    const auto last = before != nullptr ? before->snapshot : nullptr;
+  Pace take(const model::DeviceReading& reading) {
+    const auto* status = correlator.device(reading.device);
+    const auto last = status != nullptr ? status->snapshot : nullptr;
     tell(correlator.apply(reading));
-    if (last && reading.snapshot && !model::same_sources(*last, *reading.snapshot))
+    if (last && reading.snapshot && last != reading.snapshot && !model::same_sources(*last, *reading.snapshot))
       log_change(reading.device, *last, *reading.snapshot);
-    if (const auto* status = correlator.device(reading.device))
-      board.publish_device(reading.device, *status, reading.at);
+    status = correlator.device(reading.device);
+    if (status == nullptr) return Pace::usual;
+    board.publish_device(reading.device, *status, reading.at);
+    return pace_for(*status);
   }
 
   void tell(const std::vector<incidents::Transition>& transitions) {
@@ -173,7 +187,7 @@ struct Service::Parts {
                       if (const auto* credential = configured.find_credential(name)) credentials.push_back(*credential);
                     return std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
                   },
-                  [this](const model::DeviceReading& reading) { take(reading); }};
+                  [this](const model::DeviceReading& reading) { return take(reading); }};
   Notifications notifications{context.get_executor(), clock,
                               [this](const std::string& device) { return pollers.poll_soon(device); }};
 };

@@ -14,13 +14,14 @@ constexpr int kMostSilentExchanges = 12;
 }  // namespace
 
 Conversation::Conversation(Network& network, Clock& clock, Endpoint peer, config::Credential credential,
-                           Patience patience, UsmPeer* usm)
+                           Patience patience, UsmPeer* usm, RoundTrip* round_trip)
     : network_(network),
       clock_(clock),
       peer_(std::move(peer)),
       credential_(std::move(credential)),
       patience_(patience),
       usm_(usm),
+      round_trip_(round_trip),
       end_(clock.steady_now() + kMostSilentExchanges * patience.attempts * patience.timeout) {}
 
 asio::awaitable<model::Result<Response>> Conversation::ask(Request request) {
@@ -30,6 +31,7 @@ asio::awaitable<model::Result<Response>> Conversation::ask(Request request) {
   auto response = co_await exchange(network_, peer_, credential_, std::move(request), patience_, usm_);
   const bool silent = !response && response.error().kind == Error::Kind::silent;
   silences_ = silent ? silences_ + 1 : 0;
+  if (round_trip_ != nullptr && response && response->round_trip) round_trip_->sample(*response->round_trip);
   co_return response;
 }
 

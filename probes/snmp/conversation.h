@@ -11,6 +11,7 @@
 
 #include "probes/clock/clock.h"
 #include "probes/snmp/exchange.h"
+#include "probes/snmp/round_trip.h"
 #include "probes/snmp/table_walk.h"
 
 namespace frisket::snmp {
@@ -19,10 +20,11 @@ class Conversation {
  public:
   static constexpr int kMostRoundTrips = 160;
 
-  // The network and the clock must outlive it. `patience` is that of one exchange; the whole
-  // may last twelve times as long as a silent exchange does. `usm`: as for exchange().
+  // The network, the clock, and `round_trip`, which is told how long answers took if there is one, must outlive it.
+  // `patience` is that of one exchange; the whole may last twelve times as long as a silent exchange does.
+  // `usm`: as for exchange().
   Conversation(Network& network, Clock& clock, Endpoint peer, config::Credential credential, Patience patience,
-               UsmPeer* usm = nullptr);
+               UsmPeer* usm = nullptr, RoundTrip* round_trip = nullptr);
 
   // One exchange. Also fails (silent) when the bounds are reached.
   boost::asio::awaitable<model::Result<Response>> ask(Request request);
@@ -45,6 +47,7 @@ class Conversation {
   config::Credential credential_;
   Patience patience_;
   UsmPeer* usm_;
+  RoundTrip* round_trip_;
   model::SteadyTime end_;
   int round_trips_ = 0;
   int silences_ = 0;  // in a row

@@ -12,6 +12,7 @@
 #include "probes/snmp/conversation.h"
 #include "probes/snmp/decode.h"
 #include "probes/snmp/plan.h"
+#include "probes/snmp/round_trip.h"
 #include "probes/snmp/standing_request.h"
 #include "probes/snmp/watch.h"
 
@@ -93,6 +94,7 @@ struct DeviceProbe::State {
   model::SteadyTime up_time_at;
   std::optional<std::uint32_t> up_time;  // 1/100 s, as of up_time_at
   TableSet owed;                         // a reading of them was interrupted
+  RoundTrip round_trip;
   const config::Device device;
 
   const std::vector<config::Credential> credentials;
@@ -110,7 +112,7 @@ struct DeviceProbe::State {
 
   Patience patience() const {
     const auto& polling = network.polling();
-    return {polling.timeout, polling.attempts};
+    return {polling.timeout, polling.attempts, round_trip.timeout(polling.timeout)};
   }
 
   using Snapshot = std::shared_ptr<const model::DeviceSnapshot>;
@@ -328,7 +330,8 @@ StandingRequest* DeviceProbe::State::standing_request() {
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::take_standing(
     StandingRequest::Answer answer) {
   if (!answer.response) co_return answer.response.error();
-  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience(), &usm[*credential]);
+  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience(), &usm[*credential],
+                    &round_trip);
   if (answer.unchanged) {  // but with a sysUpTime of another start
     forget_learnt();
     co_return co_await read_all(talk);
@@ -348,7 +351,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     auto failed = co_await open(*peer);
     if (failed) co_return std::move(*failed);
   }
-  Conversation talk(network, clock, *peer, credentials[*credential], how, &usm[*credential]);
+  Conversation talk(network, clock, *peer, credentials[*credential], how, &usm[*credential], &round_trip);
   if (watch.empty() || clock.steady_now() >= refresh_at) co_return co_await read_all(talk);
   co_return co_await read_moved(talk);
 }
@@ -364,6 +367,7 @@ asio::awaitable<DeviceReading> DeviceProbe::poll() {
   model::Result<State::Snapshot> snapshot = state.last;
   if (auto* standing = state.standing_request()) {
     auto answer = co_await standing->ask(state.patience());
+    if (answer.response && answer.response->round_trip) state.round_trip.sample(*answer.response->round_trip);
     if (!answer.unchanged || state.note_up_time(answer.up_time))
       snapshot = co_await state.take_standing(std::move(answer));
   } else {
@@ -382,6 +386,7 @@ asio::awaitable<DeviceReading> DeviceProbe::poll() {
   // Next time every credential is tried again, and a name looked up: either may have changed.
   state.credential.reset();
   state.standing.reset();
+  state.round_trip.forget();
   if (reading.reach == Reach::silent) state.address.doubt();
   co_return reading;
 }

@@ -173,6 +173,7 @@ void Network::State::on_datagram(std::span<unsigned char> datagram, const Endpoi
       count(Count::recognised);
       pending.unchanged = true;
       pending.up_time = same->up_time;
+      note_round_trip(pending, *same->response);
       return finish(pending, std::move(same->response));
     }
     pending.standing->decoded(datagram);  // before the codec, which may write to it
@@ -180,6 +181,7 @@ void Network::State::on_datagram(std::span<unsigned char> datagram, const Endpoi
   auto response = codec.decode(datagram, *pending.credential);
   if (!response) return drop(Count::dropped_malformed);
   count(Count::answered);
+  note_round_trip(pending, *response);
   finish(pending, std::move(response));
 }
 
@@ -191,7 +193,10 @@ void Network::State::on_usm_message(PendingRequest& pending, std::span<unsigned 
     return pending.mark_garbled();
   }
   count(Count::answered);
-  if (auto* response = std::get_if<Response>(&answer->content)) return finish(pending, std::move(*response));
+  if (auto* response = std::get_if<Response>(&answer->content)) {
+    note_round_trip(pending, *response);
+    return finish(pending, std::move(*response));
+  }
   pending.report = std::move(*answer);
   finish(pending, Error{Error::Kind::nonsense, "asking", "", "a report in place of an answer"});
 }
@@ -203,13 +208,17 @@ model::Result<std::string> Network::State::encode(const PendingRequest& pending,
   return usm_codec.encode(request, credential.user, *pending.usm->engine(), pending.id(), clock.steady_now());
 }
 
+void Network::State::note_round_trip(const PendingRequest& pending, Response& response) const {
+  if (pending.sent_once()) response.round_trip = clock.steady_now() - pending.sent_at();
+}
+
 void Network::State::start(PendingRequest& pending, const Request& request) {
   if (stopped) return finish(pending, silent("the network is stopped"));
   table.assign_id(pending);
   auto message = encode(pending, request);
   if (!message) return finish(pending, message.error());
   pending.message = std::move(*message);
-  in_line.push_back(&pending);
+  in_line.wait(&pending, subnet_of(pending.peer));
   admit();
 }
 
@@ -217,18 +226,20 @@ void Network::State::start(PendingRequest& pending) {
   if (stopped) return finish(pending, silent("the network is stopped"));
   table.assign_id(pending);
   pending.standing->set_id(pending.id());
-  in_line.push_back(&pending);
+  in_line.wait(&pending, subnet_of(pending.peer));
   admit();
 }
 
 // Lets requests out of the line while there is room.
 void Network::State::admit() {
-  const auto room = static_cast<std::size_t>(std::max(polling.in_flight, 1));
-  while (!in_line.empty() && table.size() < room && !stopped) {
-    auto& pending = *in_line.front();
-    in_line.pop_front();
-    table.add(pending, clock.steady_now());
-    send(pending);
+  const Admission::Limits limits{static_cast<std::size_t>(std::max(polling.in_flight, 1)),
+                                 static_cast<std::size_t>(std::max(polling.in_flight_per_subnet, 1))};
+  while (!stopped) {
+    auto* pending = static_cast<PendingRequest*>(in_line.admit(limits));
+    if (pending == nullptr) break;
+    pending->admitted = true;
+    table.add(*pending, clock.steady_now());
+    send(*pending);
   }
   keep_deadlines();
 }
@@ -247,7 +258,7 @@ void Network::State::send(PendingRequest& pending) {
 }
 
 void Network::State::finish(PendingRequest& pending, model::Result<Response> outcome) {
-  table.remove(pending);
+  leave(pending);
   pending.outcome = std::move(outcome);
   if (pending.bell != nullptr) pending.bell->cancel();
   admit();
@@ -263,11 +274,19 @@ void Network::State::give_up(PendingRequest& pending) {
   finish(pending, silent("no answer in " + attempts + " attempts"));
 }
 
+// Makes room for another.
+void Network::State::leave(PendingRequest& pending) {
+  if (!std::exchange(pending.admitted, false)) return;
+  table.remove(pending);
+  in_line.leave(subnet_of(pending.peer));
+}
+
 void Network::State::forget(PendingRequest& pending) {
   if (pending.outcome) return;
-  const auto place = std::ranges::find(in_line, &pending);
-  if (place != in_line.end()) in_line.erase(place);
-  table.remove(pending);
+  if (pending.admitted)
+    leave(pending);
+  else
+    in_line.give_up(&pending, subnet_of(pending.peer));
   admit();
 }
 
@@ -311,11 +330,8 @@ asio::awaitable<void> Network::State::watch_deadlines(std::shared_ptr<State> sel
 
 void Network::State::stop() {
   if (std::exchange(stopped, true)) return;
-  while (!in_line.empty()) {
-    auto* pending = in_line.front();
-    in_line.pop_front();
+  while (auto* pending = static_cast<PendingRequest*>(in_line.take_any()))
     finish(*pending, silent("the network is stopped"));
-  }
   while (auto* entry = table.any()) finish(static_cast<PendingRequest&>(*entry), silent("the network is stopped"));
   boost::system::error_code ignored;
   v4.socket.close(ignored);

@@ -7,7 +7,6 @@
 #include <boost/asio/steady_timer.hpp>
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <memory>
 #include <optional>
 #include <span>
@@ -15,6 +14,7 @@
 #include <string_view>
 
 #include "probes/model/result.h"
+#include "probes/snmp/admission.h"
 #include "probes/snmp/codec.h"
 #include "probes/snmp/network.h"
 #include "probes/snmp/request_table.h"
@@ -69,6 +69,7 @@ struct PendingRequest final : RequestTable::Entry {
   std::optional<UsmAnswer> report;  // what came in place of an answer; the outcome is then an error
   std::string message;
   StandingRequest* standing = nullptr;  // has the message then, and recognises the answer
+  bool admitted = false;                // one of those outstanding
   std::string send_error;               // why this machine could not send, when it could not
   std::optional<model::Result<Response>> outcome;
   bool unchanged = false;                     // by the standing request: the outcome has no variables
@@ -95,7 +96,7 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   Codec codec;
   UsmCodec usm_codec;
   RequestTable table;
-  std::deque<PendingRequest*> in_line;
+  Admission in_line;
   std::array<std::uint64_t, kCountNames.size()> counts{};
   bool stopped = false;
 
@@ -123,6 +124,8 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   void admit();
   void finish(PendingRequest& pending, model::Result<Response> outcome);
   void give_up(PendingRequest& pending);
+  void leave(PendingRequest& pending);
+  void note_round_trip(const PendingRequest& pending, Response& response) const;
 
   // The one coroutine that waits for the earliest deadline.
   void keep_deadlines();

@@ -6,11 +6,13 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
 #include <vector>
 
+#include "probes/model/time.h"
 #include "probes/snmp/oid.h"
 
 namespace frisket::snmp {
@@ -101,6 +103,8 @@ struct Response {
   std::int32_t error_index = 0;  // counted from 1; 0: none in particular
   std::vector<VarBind> variables;
   std::size_t octets = 0;  // of the whole message, for choosing how much to ask next time
+  // From the request to this, where the request was sent once only.
+  std::optional<model::SteadyTime::duration> round_trip;
 
   // The agent says that this credential may not read.
   bool refused() const {

@@ -1,5 +1,6 @@
 #include "probes/snmp/request_table.h"
 
+#include <algorithm>
 #include <limits>
 
 namespace frisket::snmp {
@@ -20,8 +21,18 @@ void RequestTable::assign_id(Entry& entry) {
 void RequestTable::add(Entry& entry, model::SteadyTime now) {
   entry.listed_ = true;
   --entry.attempts_left;
+  entry.sent_at_ = now;
   entries_.emplace(entry.id_, &entry);
-  entry.deadline_ = deadlines_.emplace(now + entry.patience.timeout, entry.id_);
+  entry.deadline_ = deadlines_.emplace(deadline_of(entry, now), entry.id_);
+}
+
+// Of the attempt that has just been counted.
+model::SteadyTime RequestTable::deadline_of(const Entry& entry, model::SteadyTime now) {
+  const auto& patience = entry.patience;
+  if (!patience.first) return now + patience.timeout;
+  if (entry.attempts_left <= 0) return std::max(now, entry.sent_at_ + patience.whole());
+  return now + (entry.sent_once() ? std::min<model::SteadyTime::duration>(*patience.first, patience.timeout)
+                                  : patience.timeout);
 }
 
 void RequestTable::remove(Entry& entry) {
@@ -58,7 +69,7 @@ std::optional<RequestTable::Due> RequestTable::take_due(model::SteadyTime now) {
   }
   --entry.attempts_left;
   deadlines_.erase(entry.deadline_);
-  entry.deadline_ = deadlines_.emplace(now + entry.patience.timeout, entry.id_);
+  entry.deadline_ = deadlines_.emplace(deadline_of(entry, now), entry.id_);
   return Due{&entry, true};
 }
 

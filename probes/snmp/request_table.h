@@ -19,10 +19,15 @@ namespace frisket::snmp {
 
 using Endpoint = boost::asio::ip::udp::endpoint;
 
-// How long one attempt waits, and how many there are in all.
+// How long to wait for one answer, and how often to ask meanwhile.
 struct Patience {
-  model::Milliseconds timeout{1500};
-  int attempts = 3;
+  model::Milliseconds timeout{1500};  // of one attempt, at most
+  int attempts = 3;                   // in all
+  // The first attempt's time-out, where less is known to do. The whole wait is as long as without: a lost
+  // datagram is soon made good, and a device that wakes up is not given up for it.
+  std::optional<model::SteadyTime::duration> first = std::nullopt;
+
+  model::SteadyTime::duration whole() const { return timeout * attempts; }
 };
 
 class RequestTable {
@@ -41,6 +46,10 @@ class RequestTable {
     const Patience patience;
 
     std::int32_t id() const { return id_; }
+    // When the first attempt went out, and whether there was another: then nobody knows which of them
+    // was answered.
+    model::SteadyTime sent_at() const { return sent_at_; }
+    bool sent_once() const { return attempts_left == patience.attempts - 1; }
     bool listed() const { return listed_; }
     // Something came from the peer that was not an answer.
     bool garbled() const { return garbled_; }
@@ -55,6 +64,7 @@ class RequestTable {
     int attempts_left;
     bool listed_ = false;
     bool garbled_ = false;
+    model::SteadyTime sent_at_;
     Deadlines::iterator deadline_;
   };
 
@@ -105,6 +115,8 @@ class RequestTable {
   std::size_t size() const { return entries_.size(); }
 
  private:
+  static model::SteadyTime deadline_of(const Entry& entry, model::SteadyTime now);
+
   std::unordered_map<std::int32_t, Entry*> entries_;
   Deadlines deadlines_;
   std::uint32_t next_id_;

@@ -92,6 +92,8 @@ sites = ["glasshouse"]
                                              "glasshouse",
                                              "Herbarium, first floor",
                                              {"office-read"},
+                                             300s,
+                                             100s,
                                              300s}});
   CHECK(config.hooks == std::vector{Hook{"desk",
                                          Hook::Type::exec,

@@ -13,10 +13,18 @@ TEST_CASE("an unknown key is refused at its own place, with the nearest key that
   const Garden garden;
   CHECK(garden.finding("[polling]\nattempts = 2\n  time_out = \"1s\"\n") ==
         "3:3: error: polling: unknown key \"time_out\"; did you mean \"timeout\"?, allowed: \"timeout\", \"attempts\", "
-        "\"silent_after\" or \"in_flight\"");
+        "\"silent_after\", \"in_flight\" or \"in_flight_per_subnet\"");
   CHECK(garden.finding("[polling]\nxyzzy = 1\n") ==
-        "2:1: error: polling: unknown key \"xyzzy\", allowed: \"timeout\", \"attempts\", \"silent_after\" or "
-        "\"in_flight\"");
+        "2:1: error: polling: unknown key \"xyzzy\", allowed: \"timeout\", \"attempts\", \"silent_after\", "
+        "\"in_flight\" or \"in_flight_per_subnet\"");
+}
+
+TEST_CASE("a device in trouble is asked no less often than usual, and a silent one no more often") {
+  const Garden garden;
+  CHECK(garden.finding(device("d", "192.0.2.77", "poll_interval = \"1m\"\nattention_interval = \"61s\"\n") + kGarden) ==
+        "7:22: error: device.attention_interval: found \"61s\", allowed: at most poll_interval, which is \"1m\"");
+  CHECK(garden.finding(device("d", "192.0.2.77", "poll_interval = \"1m\"\nsilent_interval = \"59s\"\n") + kGarden) ==
+        "7:19: error: device.silent_interval: found \"59s\", allowed: at least poll_interval, which is \"1m\"");
 }
 
 TEST_CASE("an unknown section is refused") {

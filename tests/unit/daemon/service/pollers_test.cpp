@@ -61,12 +61,16 @@ struct World {
   std::string breaks;
   std::map<std::string, std::vector<std::chrono::milliseconds>> polls;
   std::vector<DeviceReading> readings;
+  frisket::service::Pace pace = frisket::service::Pace::usual;
   frisket::config::Config config;
   Pollers pollers{context.get_executor(), clock,
                   [this](const frisket::config::Device& device, const frisket::config::Config&) {
                     return std::make_unique<FakeProbe>(*this, device.name);
                   },
-                  [this](const DeviceReading& reading) { readings.push_back(reading); }};
+                  [this](const DeviceReading& reading) {
+                    readings.push_back(reading);
+                    return pace;
+                  }};
 };
 
 }  // namespace
@@ -82,6 +86,28 @@ TEST_CASE("a device is polled at start and then once in each interval") {
   CHECK(polls[0] == 0ms);
   for (std::size_t i = 2; i < polls.size(); ++i) CHECK(polls[i] - polls[i - 1] == 30s);
   CHECK(world.pollers.counters().finished == polls.size());
+  CHECK(world.pollers.counters().late == 0);
+}
+
+TEST_CASE("a device is asked more often while something is wrong, and less often once it is silent") {
+  World world;
+  world.add("herbarium", 60s);
+  world.config.devices[0].attention_interval = 15s;
+  world.config.devices[0].silent_interval = 240s;
+  world.pollers.configure(world.config);
+  const auto polls_in = [&](std::chrono::minutes span) {
+    const auto before = world.polls["herbarium"].size();
+    world.clock.advance(span);
+    return world.polls["herbarium"].size() - before;
+  };
+  polls_in(1min);
+  CHECK(polls_in(12min) == 12);
+  world.pace = frisket::service::Pace::attention;
+  polls_in(1min);
+  CHECK(polls_in(12min) == 48);
+  world.pace = frisket::service::Pace::silent;
+  polls_in(10min);
+  CHECK(polls_in(12min) == 3);
   CHECK(world.pollers.counters().late == 0);
 }
 

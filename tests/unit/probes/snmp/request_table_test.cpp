@@ -19,7 +19,10 @@ struct Asking {
   explicit Asking(std::uint32_t first_id = 100) : table(first_id) {}
 
   Asked& ask(const char* address, model::SteadyTime at, int attempts = 3) {
-    auto asked = std::make_unique<Asked>(at_port(address), Patience{1500ms, attempts});
+    return ask(address, at, Patience{1500ms, attempts});
+  }
+  Asked& ask(const char* address, model::SteadyTime at, Patience patience) {
+    auto asked = std::make_unique<Asked>(at_port(address), patience);
     table.assign_id(*asked);
     table.add(*asked, at);
     requests.push_back(std::move(asked));
@@ -84,6 +87,16 @@ TEST_CASE("an answer that comes twice, too late, or unasked finds no request") {
   asking.run_until(kStart + 1h);
   CHECK(asking.table.find(given_up.id(), given_up.peer).match == RequestTable::Match::unknown_id);
   CHECK(asking.table.find(-1, given_up.peer).match == RequestTable::Match::unknown_id);
+}
+
+TEST_CASE("where a device is known to answer soon it is asked again soon, and given up no sooner") {
+  Asking asking;
+  auto& request = asking.ask("192.0.2.10", kStart, Patience{1500ms, 3, 200ms});
+  CHECK(request.sent_once());
+  const std::vector<std::pair<model::SteadyTime, bool>> expected{
+      {kStart + 200ms, true}, {kStart + 1700ms, true}, {kStart + 4500ms, false}};
+  CHECK(asking.run_until(kStart + 1h) == expected);
+  CHECK_FALSE(request.sent_once());
 }
 
 TEST_CASE("an answer from another address or port is not taken, and the request goes on waiting") {
