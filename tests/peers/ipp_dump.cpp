@@ -5,6 +5,7 @@
 // Reads one command a line from standard input, writes one JSON object a line: queue, spooler, device,
 // job ID, pause, resume, cancel ID, hold ID, release ID, cancel-all ID..., move ID URI, print NAME FORMAT FILE,
 // subscribe EVENT..., fetch, renew, unsubscribe, counters. Trust on first use lasts as long as the process.
+#include <array>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
 #include <fstream>
@@ -138,7 +139,9 @@ Json frame(const Reading& reading) {
 template <class T>
 Json outcome(const model::Result<T>& result, const std::function<Json(const T&)>& value) {
   if (result) return {{"ok", true}, {"value", value(*result)}};
-  static constexpr const char* kKinds[] = {"silent", "refused", "nonsense", "local", "invalid"};
+  // In the order of Error::Kind.
+  constexpr std::array kKinds = {"silent", "refused", "unknown-user", "wrong-key", "nonsense", "local", "invalid"};
+  static_assert(kKinds.size() == static_cast<std::size_t>(model::Error::Kind::invalid) + 1);
   return {{"ok", false}, {"kind", kKinds[static_cast<int>(result.error().kind)]}, {"error", result.error().text()}};
 }
 
