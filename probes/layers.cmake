@@ -47,5 +47,6 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   target_compile_options(frisket_snmp PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
   target_compile_options(frisket_ipp PRIVATE -Wno-mismatched-new-delete)
-  target_compile_options(frisket_discovery PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
+  # And std::string's operator+ for an overlapping copy (GCC bug 105651).
+  target_compile_options(frisket_discovery PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread -Wno-restrict)
 endif()

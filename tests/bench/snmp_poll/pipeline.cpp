@@ -1,5 +1,6 @@
 #include "pipeline.h"
 
+#include <algorithm>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/address_v4.hpp>
@@ -42,7 +43,6 @@ struct Pipeline::State {
     board.configure(config);
     for (const auto& device : config.devices)
       probes.push_back(std::make_unique<snmp::DeviceProbe>(network, clock, device, config.credentials));
-    snapshots.resize(probes.size());
   }
 
   void take(const model::DeviceReading& reading) {
@@ -52,33 +52,31 @@ struct Pipeline::State {
       board.publish_device(reading.device, *status, reading.at);
   }
 
-  // One of kWindow workers: takes the next device, polls it, goes on until told to stop.
-  asio::awaitable<void> work() {
-    while (limit == 0 ? !is_over() : started < limit) {
-      const auto device = started++ % probes.size();
-      const auto reading = co_await probes[device]->poll();
-      take(reading);
-      if (device == 0) first = reading.snapshot;
-      ++finished;
-    }
+  // One of many workers. Each has devices of its own, since a device must not be polled twice at once.
+  asio::awaitable<void> work(std::size_t worker, std::size_t stride) {
+    do {
+      for (auto device = worker; device < probes.size() && !over; device += stride) {
+        const auto reading = co_await probes[device]->poll();
+        take(reading);
+        if (device == 0) first = reading.snapshot;
+        ++finished;
+        if (!once && finished % 64 == 0 && watch.seconds() >= until) over = true;
+      }
+    } while (!once && !over);
   }
 
-  // Looks at the time now and then only.
-  bool is_over() {
-    if (finished % 64 == 0 && watch.seconds() >= until) over = true;
-    return over;
-  }
-
-  Figures run(double seconds, std::size_t polls) {
-    started = finished = failed = 0;
-    limit = polls;
+  // Every device once, or round and round for so long.
+  Figures run(double seconds) {
+    finished = failed = 0;
+    once = seconds <= 0;
     until = seconds;
     over = false;
     const auto before = network.counters();
     watch = Stopwatch();
-    std::size_t working = kWindow;
-    for (std::size_t i = 0; i < kWindow; ++i)
-      asio::co_spawn(context, work(), [&](const std::exception_ptr& what) {
+    const auto workers = std::min(kWindow, probes.size());
+    std::size_t working = workers;
+    for (std::size_t i = 0; i < workers; ++i)
+      asio::co_spawn(context, work(i, workers), [&](const std::exception_ptr& what) {
         if (what) std::rethrow_exception(what);
         if (--working == 0) context.stop();  // the network goes on listening
       });
@@ -100,9 +98,9 @@ struct Pipeline::State {
   incidents::Correlator correlator{config};
   http::FleetBoard board;
   std::vector<std::unique_ptr<snmp::DeviceProbe>> probes;
-  std::vector<std::shared_ptr<const model::DeviceSnapshot>> snapshots;
   std::shared_ptr<const model::DeviceSnapshot> first;
-  std::size_t started = 0, finished = 0, failed = 0, limit = 0;
+  std::size_t finished = 0, failed = 0;
+  bool once = false;
   Stopwatch watch;
   double until = 0;
   bool over = false;
@@ -110,8 +108,8 @@ struct Pipeline::State {
 
 Pipeline::Pipeline(const Fleet& fleet) : state_(std::make_unique<State>(fleet)) {}
 Pipeline::~Pipeline() { state_->network.stop(); }
-Figures Pipeline::first_polls() { return state_->run(0, state_->probes.size()); }
-Figures Pipeline::polls(double seconds) { return state_->run(seconds, 0); }
+Figures Pipeline::first_polls() { return state_->run(0); }
+Figures Pipeline::polls(double seconds) { return state_->run(seconds); }
 std::shared_ptr<const model::DeviceSnapshot> Pipeline::snapshot() const { return state_->first; }
 
 }  // namespace frisket::bench
