@@ -41,7 +41,7 @@ constexpr std::array kKeys = {
         "Least level of the lines that are logged."},
 
     Key{"polling", "timeout", Type::duration, "1500ms", 100, kMinute, {},
-        "How long one attempt waits for the answer."},
+        "How long one attempt waits for the answer, at most: the first waits no longer than four deviations above what the device usually takes (RFC 6298), and the whole wait is as long as without that."},
     Key{"polling", "attempts", Type::integer, whole(3), 1, 10, {},
         "Requests sent in all before a poll counts as missed."},
     Key{"polling", "silent_after", Type::integer, whole(3), 1, 100, {},
