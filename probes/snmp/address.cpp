@@ -2,6 +2,7 @@
 
 #include <boost/asio/ip/address.hpp>
 #include <boost/asio/this_coro.hpp>
+#include <cstring>
 #include <memory>
 #include <utility>
 #include <vector>
@@ -42,6 +43,14 @@ struct Address::State {
                                    std::move(ended));
   }
 };
+
+Endpoint endpoint_of(const sockaddr_storage& address, std::size_t length) {
+  Endpoint endpoint;
+  if (length > endpoint.capacity()) return endpoint;
+  std::memcpy(endpoint.data(), &address, length);
+  endpoint.resize(length);
+  return endpoint;
+}
 
 Address::Address(std::string host, std::uint16_t port) : state_(std::make_shared<State>()) {
   boost::system::error_code no_literal;

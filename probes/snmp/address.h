@@ -1,8 +1,11 @@
 // Where a device is: an IP literal, or a name that is looked up when needed.
 #pragma once
 
+#include <sys/socket.h>
+
 #include <boost/asio/any_io_executor.hpp>
 #include <boost/asio/awaitable.hpp>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -12,6 +15,9 @@
 #include "probes/snmp/request_table.h"
 
 namespace frisket::snmp {
+
+// What the kernel says a datagram came from, of `length` octets; an address of none if they are too many.
+Endpoint endpoint_of(const sockaddr_storage& address, std::size_t length);
 
 class Address {
  public:

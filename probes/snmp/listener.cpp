@@ -11,6 +11,7 @@
 #include <optional>
 #include <utility>
 
+#include "probes/snmp/address.h"
 #include "probes/snmp/notification_codec.h"
 #include "probes/snmp/peek.h"
 
@@ -34,14 +35,6 @@ constexpr std::size_t kControl = CMSG_SPACE(sizeof(in6_pktinfo)) + CMSG_SPACE(si
 asio::ip::address plain(const asio::ip::address& address) {
   if (!address.is_v6() || !address.to_v6().is_v4_mapped()) return address;
   return asio::ip::make_address_v4(asio::ip::v4_mapped, address.to_v6());
-}
-
-udp::endpoint endpoint_of(const sockaddr_storage& address, std::size_t length) {
-  udp::endpoint endpoint;
-  if (length > endpoint.capacity()) return endpoint;
-  std::memcpy(endpoint.data(), &address, length);
-  endpoint.resize(length);
-  return endpoint;
 }
 
 Error cannot_listen(const config::Listen& where, std::string what) {

@@ -6,11 +6,11 @@
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/error.hpp>
 #include <boost/asio/ip/v6_only.hpp>
-#include <cstring>
 #include <exception>
 #include <random>
 #include <utility>
 
+#include "probes/snmp/address.h"
 #include "probes/snmp/network_state.h"
 #include "probes/snmp/peek.h"
 #include "probes/snmp/standing_request.h"
@@ -31,14 +31,6 @@ constexpr std::size_t kDatagram = 65536;
 // 256 answers of 1,400 octets are more than the kernel's default of 208 KB holds with its overhead
 // (measured: answers lost).
 constexpr int kReceiveBuffer = 4 << 20;
-
-Endpoint endpoint_of(const sockaddr_storage& address, std::size_t length) {
-  Endpoint endpoint;
-  if (length > endpoint.capacity()) return endpoint;
-  std::memcpy(endpoint.data(), &address, length);
-  endpoint.resize(length);
-  return endpoint;
-}
 
 std::uint32_t random_start() { return std::random_device{}(); }
 
