@@ -215,6 +215,7 @@ void DeviceProbe::State::learn_lacking(const RawReading& raw) {
 }
 
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::read_all(Conversation& talk) {
+  const auto place = co_await network.full_readings().enter();
   if (!index) {
     auto failed = co_await find_index(talk);
     if (failed) co_return std::move(*failed);

@@ -46,6 +46,9 @@ std::int32_t on_the_wire(config::SnmpVersion version) {
   return 1;
 }
 
+// Of some 40 KB each until they are decoded.
+constexpr std::size_t kFullReadings = 128;
+
 Error silent(std::string what) { return {Error::Kind::silent, "asking", "", std::move(what)}; }
 
 }  // namespace
@@ -78,6 +81,7 @@ Network::State::State(asio::any_io_executor on, Clock& with, config::Polling how
       clock(with),
       polling(how),
       table(random_start()),
+      full_readings(executor, kFullReadings),
       v4(executor),
       v6(executor),
       sleeper_(clock.make_sleeper(executor)),
@@ -335,6 +339,8 @@ Network::Network(asio::any_io_executor executor, Clock& clock, config::Polling p
     : state_(std::make_shared<State>(std::move(executor), clock, polling)) {}
 
 Network::~Network() { stop(); }
+
+Gate& Network::full_readings() { return state_->full_readings; }
 
 void Network::configure(config::Polling polling) { state_->polling = polling; }
 

@@ -14,6 +14,7 @@
 
 #include "config/config.h"
 #include "probes/clock/clock.h"
+#include "probes/snmp/gate.h"
 
 namespace frisket::snmp {
 
@@ -33,6 +34,9 @@ class Network {
 
   // The local port of the IPv4 socket once it is open, else 0 (tests throw garbage at it).
   std::uint16_t local_port() const;
+
+  // A place among those that read a device in full, to be held meanwhile.
+  Gate& full_readings();
 
   // Ends every request under way as silent. Call before the io_context is destroyed.
   void stop();

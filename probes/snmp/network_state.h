@@ -16,6 +16,7 @@
 #include "probes/model/result.h"
 #include "probes/snmp/admission.h"
 #include "probes/snmp/codec.h"
+#include "probes/snmp/gate.h"
 #include "probes/snmp/network.h"
 #include "probes/snmp/request_table.h"
 #include "probes/snmp/usm_codec.h"
@@ -97,6 +98,7 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   UsmCodec usm_codec;
   RequestTable table;
   Admission in_line;
+  Gate full_readings;
   std::array<std::uint64_t, kCountNames.size()> counts{};
   bool stopped = false;
 
