@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <deque>
 #include <optional>
 #include <utility>
 
@@ -23,12 +24,11 @@ struct CharsetName {
 // MIBenum (IANA-CHARSET-MIB) to the C library's name: the sets that the Printer MIB's
 // languages need, and that glibc converts.
 constexpr std::array kCharsets = {
-    CharsetName{3, "ASCII"},         CharsetName{4, "ISO-8859-1"},    CharsetName{5, "ISO-8859-2"},
-    CharsetName{6, "ISO-8859-3"},    CharsetName{7, "ISO-8859-4"},    CharsetName{8, "ISO-8859-5"},
-    CharsetName{9, "ISO-8859-6"},    CharsetName{10, "ISO-8859-7"},   CharsetName{11, "ISO-8859-8"},
-    CharsetName{12, "ISO-8859-9"},   CharsetName{13, "ISO-8859-10"},  CharsetName{17, "SHIFT_JIS"},
-    CharsetName{18, "EUC-JP"},       CharsetName{38, "EUC-KR"},       CharsetName{39, "ISO-2022-JP"},
-    CharsetName{106, "UTF-8"},       CharsetName{109, "ISO-8859-13"}, CharsetName{110, "ISO-8859-14"},
+    CharsetName{5, "ISO-8859-2"},    CharsetName{6, "ISO-8859-3"},    CharsetName{7, "ISO-8859-4"},
+    CharsetName{8, "ISO-8859-5"},    CharsetName{9, "ISO-8859-6"},    CharsetName{10, "ISO-8859-7"},
+    CharsetName{11, "ISO-8859-8"},   CharsetName{12, "ISO-8859-9"},   CharsetName{13, "ISO-8859-10"},
+    CharsetName{17, "SHIFT_JIS"},    CharsetName{18, "EUC-JP"},       CharsetName{38, "EUC-KR"},
+    CharsetName{39, "ISO-2022-JP"},  CharsetName{109, "ISO-8859-13"}, CharsetName{110, "ISO-8859-14"},
     CharsetName{111, "ISO-8859-15"}, CharsetName{112, "ISO-8859-16"}, CharsetName{113, "GBK"},
     CharsetName{114, "GB18030"},     CharsetName{1000, "UCS-2BE"},    CharsetName{1001, "UCS-4BE"},
     CharsetName{1013, "UTF-16BE"},   CharsetName{1014, "UTF-16LE"},   CharsetName{1015, "UTF-16"},
@@ -42,7 +42,14 @@ constexpr std::array kCharsets = {
     CharsetName{2259, "TIS-620"},
 };
 
+// In these nothing is left to convert: what is not in them is Latin-1, or UTF-8 that has been
+// recognised before.
+bool needs_no_converter(Charset charset) {
+  return charset == Charset::ascii || charset == Charset::latin1 || charset == Charset::utf8;
+}
+
 const char* iconv_name(Charset charset) {
+  if (needs_no_converter(charset)) return nullptr;
   const auto wanted = static_cast<std::int32_t>(charset);
   const auto found = std::ranges::lower_bound(kCharsets, wanted, {}, &CharsetName::mib_enum);
   return found != kCharsets.end() && found->mib_enum == wanted ? found->iconv_name : nullptr;
@@ -66,6 +73,7 @@ class Converter {
 
   // Nothing if any part of the input is not in the charset.
   std::optional<Converted> convert(std::string_view octets) {
+    ::iconv(handle_, nullptr, nullptr, nullptr, nullptr);  // whatever state the last text left
     std::string out(octets.size() * 4 + 16, '\0');
     auto* from = const_cast<char*>(octets.data());
     std::size_t from_left = octets.size();
@@ -201,7 +209,29 @@ bool is_utf8(std::string_view octets) {
   return true;
 }
 
-std::string decode_text(std::string_view octets, Charset charset, std::size_t limit) {
+class TextDecoder::Converters {
+ public:
+  // Null for a charset that the C library lacks.
+  Converter* to_utf8(const char* from) {
+    for (auto& kept : kept_)
+      if (kept.from == from) return kept.ok() ? &kept : nullptr;
+    if (kept_.size() == kMostConverters) kept_.pop_front();
+    auto& made = kept_.emplace_back(from);
+    return made.ok() ? &made : nullptr;
+  }
+
+ private:
+  struct Kept : Converter {
+    explicit Kept(const char* name) : Converter(name), from(name) {}
+    const char* from;  // out of kCharsets, so that the address says which
+  };
+  std::deque<Kept> kept_;
+};
+
+TextDecoder::TextDecoder() = default;
+TextDecoder::~TextDecoder() = default;
+
+std::string TextDecoder::decode(std::string_view octets, Charset charset, std::size_t limit) {
   octets = octets.substr(0, kMaxOctets);
   const char* name = iconv_name(charset);
   const bool wide =
@@ -218,12 +248,16 @@ std::string decode_text(std::string_view octets, Charset charset, std::size_t li
     }
   }
   if (name != nullptr) {
-    Converter converter(name);
-    if (converter.ok())
-      if (const auto converted = converter.convert(octets))
+    if (!converters_) converters_ = std::make_unique<Converters>();
+    if (auto* converter = converters_->to_utf8(name))
+      if (const auto converted = converter->convert(octets))
         if (converted->whole || wide || has_multi_byte(converted->text)) return tidy(converted->text, limit);
   }
   return tidy(latin1_to_utf8(octets), limit);
+}
+
+std::string decode_text(std::string_view octets, Charset charset, std::size_t limit) {
+  return TextDecoder().decode(octets, charset, limit);
 }
 
 }  // namespace frisket::model

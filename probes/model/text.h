@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <string_view>
 
@@ -36,6 +37,24 @@ inline constexpr std::size_t kMaxText = 255;
 // - Trailing NULs, which some agents pad with, are dropped first.
 // - Cut at a character boundary to at most `limit` bytes.
 std::string decode_text(std::string_view octets, Charset charset, std::size_t limit = kMaxText);
+
+// The same for many texts: the C library's converters are looked up once for each charset (which may
+// load a file), and kept as long as this lives. At most kMostConverters of them. One thread at a time.
+class TextDecoder {
+ public:
+  static constexpr std::size_t kMostConverters = 4;
+
+  TextDecoder();
+  ~TextDecoder();
+  TextDecoder(const TextDecoder&) = delete;
+  TextDecoder& operator=(const TextDecoder&) = delete;
+
+  std::string decode(std::string_view octets, Charset charset, std::size_t limit = kMaxText);
+
+ private:
+  class Converters;
+  std::unique_ptr<Converters> converters_;  // made when first needed
+};
 
 // Whether the octets are well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates,
 // nothing above U+10FFFF).

@@ -4,6 +4,7 @@
 #include <optional>
 #include <utility>
 
+#include "probes/model/text.h"
 #include "probes/snmp/values.h"
 
 namespace frisket::snmp {
@@ -14,9 +15,15 @@ using model::DeviceSnapshot;
 
 constexpr std::size_t kMostGaps = 32;
 
+// What is noted of one reading while it is decoded, and what decodes its texts.
 class Gaps {
  public:
   explicit Gaps(std::vector<std::string>& texts) : texts_(texts) {}
+
+  model::TextDecoder text_decoder;
+
+  // Whether nothing more is kept: then there is no need to put it into words.
+  bool full() const { return texts_.size() > kMostGaps; }
 
   void add(std::string text) {
     if (texts_.size() < kMostGaps) {
@@ -49,7 +56,8 @@ std::optional<T> number_or_gap(const Value& value, Gap gap) {
 enum class Localized { no, yes };
 
 template <class Gap>
-std::string text_or_gap(const Value& value, Charset charset, Localized localized, Gap gap) {
+std::string text_or_gap(const Value& value, Charset charset, Localized localized, model::TextDecoder& decoder,
+                        Gap gap) {
   if (!present(value)) return {};
   const auto* octets = std::get_if<Octets>(&value);
   if (octets == nullptr) {
@@ -57,7 +65,7 @@ std::string text_or_gap(const Value& value, Charset charset, Localized localized
     return {};
   }
   const bool plain = localized == Localized::no && is_plain_ascii(octets->value);
-  return model::decode_text(octets->value, plain ? Charset::ascii : charset);
+  return decoder.decode(octets->value, plain ? Charset::ascii : charset);
 }
 
 // One row of a table, its cells by column.
@@ -97,7 +105,8 @@ class RowReader {
   }
 
   std::string text(std::size_t column, Charset charset) {
-    return text_or_gap(row_.cells[column], charset, Localized::no, [&](std::string_view what) { gap(column, what); });
+    return text_or_gap(row_.cells[column], charset, Localized::no, gaps_.text_decoder,
+                       [&](std::string_view what) { gap(column, what); });
   }
 
   // Without the two octets of length that IEEE 1284 puts before it and PWG 5107.1 leaves out (some
@@ -113,11 +122,13 @@ class RowReader {
 
   // For PrtLocalizedDescriptionStringTC and PrtConsoleDescriptionStringTC.
   std::string localized(std::size_t column, Charset charset) {
-    return text_or_gap(row_.cells[column], charset, Localized::yes, [&](std::string_view what) { gap(column, what); });
+    return text_or_gap(row_.cells[column], charset, Localized::yes, gaps_.text_decoder,
+                       [&](std::string_view what) { gap(column, what); });
   }
 
  private:
   void gap(std::size_t column, std::string_view what) {
+    if (gaps_.full()) return;
     gaps_.add(std::string(table_.name) + ": " + std::string(table_.columns[column].name) + " of row " +
               std::to_string(row_.index) + " is " + std::string(what));
   }
@@ -137,7 +148,8 @@ std::optional<T> number(const RawReading& raw, mib::scalar::Id id, Gaps& gaps) {
 }
 
 std::string text(const RawReading& raw, mib::scalar::Id id, Charset charset, Gaps& gaps) {
-  return text_or_gap(raw[id], charset, Localized::no, [&](std::string_view what) { gap(id, what, gaps); });
+  return text_or_gap(raw[id], charset, Localized::no, gaps.text_decoder,
+                     [&](std::string_view what) { gap(id, what, gaps); });
 }
 
 model::System decode_system(const RawReading& raw, Gaps& gaps) {

@@ -1,11 +1,9 @@
 #include "snmp_drivers.h"
 
 #include <algorithm>
-#include <cstdlib>
 #include <string>
 #include <vector>
 
-#include "probes/model/text.h"
 #include "probes/snmp/answer_tail.h"
 #include "probes/snmp/codec.h"
 #include "probes/snmp/decode.h"
@@ -14,92 +12,12 @@
 #include "probes/snmp/plan.h"
 #include "probes/snmp/table_walk.h"
 #include "probes/snmp/usm_codec.h"
+#include "snmp_promises.h"
 
 namespace frisket::fuzz {
 namespace {
 
 using namespace snmp;
-
-void promise(bool kept) {
-  if (!kept) std::abort();
-}
-
-void check_text(const std::string& text) { promise(text.size() <= model::kMaxText && model::is_utf8(text)); }
-
-void check_snapshot(const model::DeviceSnapshot& device) {
-  check_text(device.system.description);
-  check_text(device.general.serial_number);
-  for (const auto& cover : device.covers) check_text(cover.description);
-  for (const auto& input : device.inputs) check_text(input.name);
-  for (const auto& supply : device.supplies) {
-    check_text(supply.description);
-    check_text(supply.colorant);
-    const auto percent = supply.percent();
-    promise(!percent || (*percent >= 0 && *percent <= 100));
-  }
-  for (const auto& line : device.console) check_text(line.text);
-  for (const auto& alert : device.alerts) check_text(alert.description);
-  promise(device.gaps.size() <= 33);
-  for (const auto& gap : device.gaps) promise(model::is_utf8(gap));
-}
-
-// Takes choices off the front of the input; zeros when it is used up.
-class Choices {
- public:
-  explicit Choices(std::span<const std::uint8_t> octets) : rest_(octets) {}
-
-  bool used_up() const { return rest_.empty(); }
-
-  std::uint8_t octet() {
-    if (rest_.empty()) return 0;
-    const auto value = rest_.front();
-    rest_ = rest_.subspan(1);
-    return value;
-  }
-
-  std::uint32_t number() {
-    std::uint32_t value = 0;
-    for (int i = 0; i < 4; ++i) value = value << 8U | octet();
-    return value;
-  }
-
-  std::string text() {
-    std::string value(octet(), '\0');
-    for (auto& c : value) c = static_cast<char>(octet());
-    return value;
-  }
-
-  Value value() {
-    switch (octet() % 12) {
-      case 0:
-        return Null{};
-      case 1:
-        return NoSuchInstance{};
-      case 2:
-        return Integer{static_cast<std::int32_t>(number())};
-      case 3:
-        return Counter32{number()};
-      case 4:
-        return Gauge32{number()};
-      case 5:
-        return TimeTicks{number()};
-      case 6:
-        return Counter64{std::uint64_t{number()} << 32U | number()};
-      case 7:
-      case 8:
-        return Octets{text()};
-      case 9:
-        return Oid{1, 3, number()};
-      case 10:
-        return Opaque{octet()};
-      default:
-        return Integer{static_cast<std::int8_t>(octet())};  // small numbers: enumerations, -1 to -3
-    }
-  }
-
- private:
-  std::span<const std::uint8_t> rest_;
-};
 
 // One walk of the supplies table that is answered with the same message again and again.
 void walk_with(const Response& response) {
@@ -235,27 +153,6 @@ void drive_notification(std::span<const std::uint8_t> input) {
   const auto line = describe(notification);
   promise(line.size() < 4096);
   for (const char c : line) promise(c >= 0x20 && c < 0x7f);
-}
-
-void drive_reading(std::span<const std::uint8_t> input) {
-  Choices choices(input);
-  RawReading raw;
-  for (auto& scalar : raw.scalars) scalar = choices.value();
-  for (std::size_t i = 0; i < mib::tables.size(); ++i) {
-    auto& table = raw.tables[i];
-    table.complete = choices.octet() % 8 != 0;
-    const int rows = choices.octet() % 4;
-    for (std::int32_t row = 1; row <= rows; ++row) {
-      Row cells{row, {}};
-      for (std::size_t column = 0; column < mib::tables[i].columns.size(); ++column) {
-        cells.cells.push_back(choices.value());
-      }
-      table.rows.push_back(std::move(cells));
-    }
-  }
-  const auto first = decode(raw, nullptr);
-  check_snapshot(first);
-  check_snapshot(decode(raw, &first));
 }
 
 }  // namespace frisket::fuzz

@@ -17,4 +17,7 @@ void drive_notification(std::span<const std::uint8_t> input);
 // The octets as choices of what an agent answered: any type in any cell of any table.
 void drive_reading(std::span<const std::uint8_t> input);
 
+// The same, then as choices of what the agent answers when it is asked for what moves.
+void drive_watch(std::span<const std::uint8_t> input);
+
 }  // namespace frisket::fuzz

@@ -20,6 +20,22 @@ constexpr std::pair<std::string_view, Fault> kFaults[] = {
     {"negative-length", Fault::negative_length},
     {"empty", Fault::empty},
     {"mute", Fault::mute},
+    {"elsewhere", Fault::elsewhere},
+    {"half-silent", Fault::half_silent},
+    {"restart", Fault::restart},
+    {"version-1", Fault::version_1},
+    {"wrong-types", Fault::wrong_types},
+    {"nulls", Fault::nulls},
+    {"empty-strings", Fault::empty_strings},
+    {"long-strings", Fault::long_strings},
+    {"backwards", Fault::backwards},
+    {"stuck", Fault::stuck},
+    {"endless", Fault::endless},
+    {"half-table", Fault::half_table},
+    {"index-zero", Fault::index_zero},
+    {"index-huge", Fault::index_huge},
+    {"index-too-huge", Fault::index_too_huge},
+    {"index-pair", Fault::index_pair},
 };
 
 std::string random_octets(std::size_t most, std::mt19937_64& random) {
@@ -99,8 +115,9 @@ int misbehave(Fault fault, std::string& answer, std::mt19937_64& random) {
       return 1;
     case Fault::mute:
       return 0;
+    default:
+      return 1;
   }
-  return 1;
 }
 
 }  // namespace frisket::simfleet

@@ -140,13 +140,18 @@ void Server::handle(std::size_t slot, SimTime now) {
     return;
   }
   const auto& model = device.model();
-  if (!agent_.answer(request, device.view(now), {model.message_limit, model.bulk_limit}, answer_)) {
-    ++served_.malformed;
-    return;
-  }
+  const Limits limits{model.message_limit, model.bulk_limit};
+  const auto fault = manners.fault != Fault::none && chance() < manners.fault_share ? manners.fault : Fault::none;
   int copies = 1;
-  if (manners.fault != Fault::none && chance() < manners.fault_share)
-    copies = misbehave(manners.fault, answer_, random_);
+  if (fault == Fault::none) {
+    if (!agent_.answer(request, device.view(now), limits, answer_)) {
+      ++served_.malformed;
+      return;
+    }
+  } else {
+    copies = answer_badly(fault, request, device, limits, now);
+    if (fault == Fault::elsewhere) ++asked;
+  }
   if (manners.loss > 0 && chance() < manners.loss) return;
   for (; copies > 0; --copies) {
     if (manners.delay_ms > 0) {
@@ -155,6 +160,26 @@ void Server::handle(std::size_t slot, SimTime now) {
       queue(asked, b.from[slot].sin_addr.s_addr, b.from[slot].sin_port, answer_);
     }
   }
+}
+
+// As the device's fault wants it; how many copies to send.
+int Server::answer_badly(Fault fault, const Request& request, Device& device, const Limits& limits, SimTime now) {
+  if (fault == Fault::half_silent && Liar::walks_on(request)) return 0;
+  if (fault == Fault::restart && Liar::begins_alerts(request)) {
+    Event event;
+    event.verb = Verb::on;
+    device.apply(event, now);
+    event.verb = Verb::fault;
+    event.text = "none";
+    device.apply(event, now);
+  }
+  const auto view = device.view(now);
+  if (!agent_.answer(liar_.understand(fault, request), view, limits, answer_)) {
+    ++served_.malformed;
+    return 0;
+  }
+  liar_.lie(fault, request, view, answer_);
+  return misbehave(fault, answer_, random_);
 }
 
 void Server::queue(std::uint32_t from, std::uint32_t to, std::uint16_t port, std::string_view bytes) {

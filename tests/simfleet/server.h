@@ -17,6 +17,7 @@
 
 #include "tests/simfleet/agent.h"
 #include "tests/simfleet/fleet.h"
+#include "tests/simfleet/lie.h"
 
 namespace frisket::simfleet {
 
@@ -55,6 +56,7 @@ class Server {
   void wait();
   void drain();
   void handle(std::size_t slot, SimTime now);
+  int answer_badly(Fault fault, const Request& request, Device& device, const Limits& limits, SimTime now);
   void queue(std::uint32_t from, std::uint32_t to, std::uint16_t port, std::string_view bytes);
   void flush();
   void send_later(Outgoing outgoing, std::int64_t delay_ms);
@@ -65,6 +67,7 @@ class Server {
   std::function<SimTime()> now_;
   std::mt19937_64 random_;
   Agent agent_;
+  Liar liar_;
   std::string answer_;
   std::unique_ptr<Batch> batch_;
   Served served_;
