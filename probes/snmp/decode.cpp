@@ -14,6 +14,9 @@ using model::Charset;
 using model::DeviceSnapshot;
 
 constexpr std::size_t kMostGaps = 32;
+constexpr std::string_view kMoreGaps = "and more";
+// No text of the Printer MIB, HOST-RESOURCES-MIB or SNMPv2-MIB may be longer.
+constexpr std::size_t kLongestText = 255;
 
 // What is noted of one reading while it is decoded, and what decodes its texts.
 class Gaps {
@@ -29,7 +32,7 @@ class Gaps {
     if (texts_.size() < kMostGaps) {
       texts_.push_back(std::move(text));
     } else if (texts_.size() == kMostGaps) {
-      texts_.emplace_back("and more");
+      texts_.emplace_back(kMoreGaps);
     }
   }
 
@@ -64,6 +67,7 @@ std::string text_or_gap(const Value& value, Charset charset, Localized localized
     gap("not text");
     return {};
   }
+  if (octets->value.size() > kLongestText) gap("longer than texts may be, and was cut");
   const bool plain = localized == Localized::no && is_plain_ascii(octets->value);
   return decoder.decode(octets->value, plain ? Charset::ascii : charset);
 }
@@ -74,7 +78,7 @@ class RowReader {
   RowReader(const mib::Table& table, const Row& row, Gaps& gaps) : table_(table), row_(row), gaps_(gaps) {}
 
   std::int32_t index() const { return row_.index; }
-  bool has(std::size_t column) const { return present(row_.cells[column]); }
+  bool is_number(std::size_t column) const { return number_as<std::int32_t>(row_.cells[column]).has_value(); }
 
   template <class T>
   std::optional<T> number(std::size_t column) {
@@ -175,7 +179,10 @@ model::HostStatus decode_host(const RawReading& raw, Gaps& gaps) {
   }
   const auto& errors = raw[mib::scalar::hr_printer_detected_error_state];
   if (const auto* octets = std::get_if<Octets>(&errors)) {
-    host.errors = model::ErrorBits::decode(octets->value);
+    if (octets->value.size() <= kMostErrorOctets)
+      host.errors = model::ErrorBits::decode(octets->value);
+    else
+      gaps.add("hrPrinterDetectedErrorState is longer than any set of its bits");
   } else if (present(errors)) {
     gaps.add("hrPrinterDetectedErrorState is not a string of octets");
   }
@@ -347,10 +354,10 @@ model::ConsoleLight decode_console_light(RowReader row, const Charsets& charsets
   return light;
 }
 
-// A row that went while it was read has lost cells; without these three it says nothing.
+// A row that went while it was read has lost cells; without these three numbers it says nothing.
 bool is_whole_alert(const RowReader& row) {
   namespace at = mib::alert;
-  return row.has(at::severity) && row.has(at::group) && row.has(at::code);
+  return row.is_number(at::severity) && row.is_number(at::group) && row.is_number(at::code);
 }
 
 model::Alert decode_alert(RowReader row, const Charsets& charsets) {
@@ -511,9 +518,21 @@ model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot*
   return snapshot;
 }
 
+bool is_nonsense(const RawReading& raw, const model::DeviceSnapshot& decoded) {
+  const auto about_scalar = [](std::string_view gap) {
+    return std::ranges::any_of(mib::scalars, [&](const auto& scalar) {
+      const std::string_view name = scalar.object.name;
+      return gap.starts_with(name) && gap.size() > name.size() && (gap[name.size()] == ' ' || gap[name.size()] == ':');
+    });
+  };
+  const auto wrong = std::ranges::count_if(decoded.gaps, about_scalar);
+  const auto elsewhere = std::ranges::count_if(raw.notes, about_scalar);
+  return 2 * wrong > std::ranges::count_if(raw.scalars, present) + elsewhere;
+}
+
 model::DeviceSnapshot decode_tables(const RawReading& raw, TableSet read, const model::DeviceSnapshot& before) {
   DeviceSnapshot snapshot = before;
-  std::erase_if(snapshot.gaps, [&](const std::string& gap) { return is_about(gap, read); });
+  std::erase_if(snapshot.gaps, [&](const std::string& gap) { return gap == kMoreGaps || is_about(gap, read); });
   Gaps gaps(snapshot.gaps);
   for (const auto& note : raw.notes) gaps.add(note);
   TableDecoder tables(raw, read, &before, snapshot, gaps);

@@ -18,6 +18,9 @@
 
 namespace frisket::snmp {
 
+// hrPrinterDetectedErrorState has bits for two octets (RFC 3805); more than these many are no set of bits.
+inline constexpr std::size_t kMostErrorOctets = 8;
+
 // Some of mib::tables, by place.
 using TableSet = std::bitset<mib::tables.size()>;
 
@@ -40,6 +43,11 @@ struct RawReading {
 // this time is taken from there, with a gap that says so, so that a lost datagram does not look
 // like an alert that cleared.
 model::DeviceSnapshot decode(const RawReading& raw, const model::DeviceSnapshot* before);
+
+// Whether most of what the agent answered to the questions of `raw` for single objects is of another type
+// than theirs, or about other objects: then nothing that it says can be believed. `decoded` is
+// what decode() made of it.
+bool is_nonsense(const RawReading& raw, const model::DeviceSnapshot& decoded);
 
 // Only these tables were read; all else is as before. The scalars of `raw` are not looked at.
 model::DeviceSnapshot decode_tables(const RawReading& raw, TableSet read, const model::DeviceSnapshot& before);

@@ -33,6 +33,13 @@ constexpr model::SteadyTime::duration kRefresh = 1h;
 // the watch, the interfaces, and the inventory of a device without prtGeneralConfigChanges.
 constexpr model::SteadyTime::duration kPartRefresh = 10min;
 
+// What has gaps is read again soon, since it may have been a passing fault, and then after as long as it has
+// had the same: what was broken for a minute is right again within another.
+constexpr model::SteadyTime::duration kFirstDoubt = 10s;
+
+// An agent that numbers its rows anew at each poll would lack more and more.
+constexpr std::size_t kMostLackingCells = 512;
+
 // The first refresh comes early, sooner for some devices than for others, so that a fleet
 // that was started in one second is not refreshed in one.
 model::SteadyTime::duration first_refresh(std::string_view device) {
@@ -107,8 +114,12 @@ struct DeviceProbe::State {
   std::array<TableMemory, mib::tables.size()> tables;
   TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
   std::vector<Watch::Item> lacking_cells;
-  bool counters_lie = false;  // alert rows came that prtAlertAllEvents did not count
-  Watch watch;                // empty until everything has been read
+  TableSet sound;                                 // tables that could be read to their end, once at least
+  std::optional<model::SteadyTime> broken_since;  // one of these cannot be read to its end any more
+  model::SteadyTime full_refresh_at;              // refresh_at, but for doubts
+  model::SteadyTime gaps_since;                   // the gaps of `last` are the same
+  bool counters_lie = false;                      // alert rows came that prtAlertAllEvents did not count
+  Watch watch;                                    // empty until everything has been read
 
   Patience patience() const {
     const auto& polling = network.polling();
@@ -125,6 +136,8 @@ struct DeviceProbe::State {
   StandingRequest* standing_request();
   bool note_up_time(std::optional<std::uint32_t> ticks);
   void settle(const RawReading& raw, TableSet were_read, Snapshot snapshot);
+  void hold_broken(RawReading& raw, TableSet were_read);
+  void doubt_gaps(const std::vector<std::string>& before);
   void learn_lacking(const RawReading& raw);
   void forget_learnt();
   asio::awaitable<std::optional<Error>> open(Endpoint peer);
@@ -198,18 +211,50 @@ void DeviceProbe::State::forget_learnt() {
 
 // What follows for the next polls.
 void DeviceProbe::State::settle(const RawReading& raw, TableSet were_read, Snapshot snapshot) {
-  for (std::size_t i = 0; i < raw.tables.size(); ++i)
-    if (were_read.test(i)) owed.set(i, !raw.tables[i].complete);
-  last = std::move(snapshot);
+  for (std::size_t i = 0; i < raw.tables.size(); ++i) {
+    if (!were_read.test(i)) continue;
+    // What was gone from a table that could not be read may not be lacking.
+    if (owed.test(i) || !raw.tables[i].complete)
+      std::erase_if(lacking_cells, [&](const Watch::Item& cell) { return cell.table == i; });
+    owed.set(i, !raw.tables[i].complete);
+    if (raw.tables[i].complete && !raw.tables[i].broken) sound.set(i);
+  }
+  const auto before = std::exchange(last, std::move(snapshot));
+  doubt_gaps(before ? before->gaps : std::vector<std::string>());
   const auto counters = counters_lie ? AlertCounters::not_trusted : AlertCounters::trusted;
   watch = index ? Watch(*last, *index, counters, lacking_cells) : Watch();
   standing.reset();
 }
 
+// A table that could be read once and breaks off now is not taken for a shorter one: what was there stays,
+// and is asked for at each poll. After so long that it may well be the device's way, its word counts.
+void DeviceProbe::State::hold_broken(RawReading& raw, TableSet were_read) {
+  const auto now = clock.steady_now();
+  bool any = false;
+  for (std::size_t i = 0; i < raw.tables.size(); ++i) {
+    auto& table = raw.tables[i];
+    if (!last || !were_read.test(i) || !table.complete || !table.broken || !sound.test(i)) continue;
+    any = true;
+    if (!broken_since) broken_since = now;
+    if (now - *broken_since < kRefresh) table.complete = false;
+  }
+  if (!any && (were_read & owed) == owed) broken_since.reset();
+}
+
+void DeviceProbe::State::doubt_gaps(const std::vector<std::string>& before) {
+  if (last->gaps.empty()) refresh_at = full_refresh_at;
+  const bool due_already = last->gaps == before && refresh_at < full_refresh_at;
+  if (last->gaps.empty() || due_already) return;
+  const auto now = clock.steady_now();
+  if (last->gaps != before) gaps_since = now;
+  const auto doubt = std::clamp<model::SteadyTime::duration>(now - gaps_since, kFirstDoubt, kRefresh);
+  refresh_at = std::min(refresh_at, now + doubt);
+}
+
 // Tables without a row stay so until the device counts a change; alerts and the console come and go.
 void DeviceProbe::State::learn_lacking(const RawReading& raw) {
   for (std::size_t i = 0; i < raw.tables.size(); ++i)
-    if (raw.tables[i].complete && raw.tables[i].rows.empty()) lacking.set(i);
+    if (raw.tables[i].complete && raw.tables[i].rows.empty() && raw.tables[i].notes.empty()) lacking.set(i);
   for (const auto id : {mib::TableId::alerts, mib::TableId::console, mib::TableId::lights})
     lacking.reset(static_cast<std::size_t>(id));
 }
@@ -240,9 +285,15 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     co_return Error{Error::Kind::nonsense, "asking", device.name, "the agent answers, but without any value"};
   }
 
+  hold_broken(raw, ~lacking);
   auto fresh = decode(raw, last.get());
+  if (is_nonsense(raw, fresh)) {
+    forget_learnt();
+    co_return Error{Error::Kind::nonsense, "asking", device.name,
+                    "most of its answers are of another type than asked for, or about other objects"};
+  }
   const auto now = clock.steady_now();
-  refresh_at = now + (last ? kRefresh : first_refresh(device.name));
+  refresh_at = full_refresh_at = now + (last ? kRefresh : first_refresh(device.name));
   part_refresh_at = now + kPartRefresh;
   up_time = fresh.system.up_time;
   up_time_at = now;
@@ -280,7 +331,10 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     co_return co_await read_all(talk);
   }
   auto again = outcome.again | owed;
-  if (last->general.config_changes != outcome.snapshot->general.config_changes) {
+  // Rows are numbered otherwise than before, uncounted.
+  const bool renumbered = 2 * outcome.gone.size() > watch.cells();
+  if (renumbered) again |= ~TableSet();
+  if (renumbered || last->general.config_changes != outcome.snapshot->general.config_changes) {
     lacking.reset();
     lacking_cells.clear();
     tables = {};
@@ -294,6 +348,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
       lacking_cells.clear();
     }
   }
+  if (lacking_cells.size() > kMostLackingCells) lacking_cells.clear();
   lacking_cells.insert(lacking_cells.end(), outcome.gone.begin(), outcome.gone.end());
   again &= ~lacking;
   if (again.none()) {
@@ -304,6 +359,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   RawReading raw;
   auto failed = co_await read_tables(talk, raw, again);
   if (failed) co_return std::move(*failed);
+  hold_broken(raw, again);
   auto fresh = decode_tables(raw, again, *outcome.snapshot);
   const bool same = *last == fresh;
   settle(raw, again, same ? last : std::make_shared<const model::DeviceSnapshot>(std::move(fresh)));
@@ -353,7 +409,13 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     if (failed) co_return std::move(*failed);
   }
   Conversation talk(network, clock, *peer, credentials[*credential], how, &usm[*credential], &round_trip);
-  if (watch.empty() || clock.steady_now() >= refresh_at) co_return co_await read_all(talk);
+  const bool refresh = clock.steady_now() >= refresh_at;
+  if (refresh && last && !last->gaps.empty()) {  // what has been learnt may be the fault's
+    tables = {};
+    lacking.reset();
+    lacking_cells.clear();
+  }
+  if (watch.empty() || refresh) co_return co_await read_all(talk);
   co_return co_await read_moved(talk);
 }
 

@@ -167,7 +167,16 @@ TableMemory TableWalk::memory() const {
   return memory;
 }
 
+bool TableWalk::is_broken() const {
+  if (interrupted_) return false;
+  if (result_.rows.empty() && !result_.notes.empty()) return true;
+  for (std::size_t column = 0; column < cursors_.size(); ++column)
+    if ((memory_.lacking >> column & 1U) == 0 && !cursors_[column].failed) return false;
+  return columns_ > 0;
+}
+
 TableRows TableWalk::take() && {
+  result_.broken = is_broken();
   result_.complete = !interrupted_ && std::ranges::all_of(cursors_, &Cursor::done);
   return std::move(result_);
 }

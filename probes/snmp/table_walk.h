@@ -28,6 +28,9 @@ struct TableRows {
   // Nothing that could have been read is missing: what the agent itself left out, cut or
   // broke is in `notes`, and asking again would not help.
   bool complete = false;
+  // The agent answered, but ended every column otherwise than by its last row, or gave nothing but
+  // rows that cannot be used. Readable is then less than there is.
+  bool broken = false;
   std::vector<std::string> notes;  // "supplies: more than 128 rows, the rest left out"
 };
 
@@ -77,6 +80,7 @@ class TableWalk {
   void end_at_limit(std::size_t column);
   Row* row_at(std::uint32_t index);
   void note(std::string text);
+  bool is_broken() const;
 
   const mib::Table& table_;
   Operation operation_;

@@ -138,6 +138,12 @@ Watch::Watch(const DeviceSnapshot& device, DeviceIndex index, AlertCounters coun
   fill.finish();
 }
 
+std::size_t Watch::cells() const {
+  return static_cast<std::size_t>(std::ranges::count_if(items_, [](const Item& item) {
+    return item.table != Item::kScalar && static_cast<TableId>(item.table) != TableId::alerts;
+  }));
+}
+
 Oid Watch::name_of(const Item& item) const {
   if (item.table == Item::kScalar) return scalar_name(static_cast<mib::scalar::Id>(item.column), index_);
   Oid name(mib::tables[item.table].columns[item.column].oid());
@@ -267,7 +273,7 @@ bool Watch::Patch::set_scalar(mib::scalar::Id id, const Value& value) {
     }
     case s::hr_printer_detected_error_state: {
       const auto* octets = std::get_if<Octets>(&value);
-      if (octets == nullptr) return false;
+      if (octets == nullptr || octets->value.size() > kMostErrorOctets) return false;
       const auto errors = std::optional(model::ErrorBits::decode(octets->value));
       // A device whose counters stand still for ever is still heard.
       if (put(errors, [](auto& device) -> auto& { return device.host.errors; })) again |= alert_tables();

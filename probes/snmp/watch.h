@@ -64,6 +64,9 @@ class Watch {
     return !chained_ && !items_.empty() && items_[0] == Item{Item::kScalar, mib::scalar::sys_up_time, 0};
   }
 
+  // How many cells of the tables of the inventory are watched.
+  std::size_t cells() const;
+
   // Tables of which something that moves did not fit.
   TableSet left_out() const { return left_out_; }
 

@@ -66,5 +66,17 @@ TEST_CASE("a byte order mark is not part of the text") {
   CHECK(decoded(octets_of("FEFF00540072"), 1013) == "Tr");
 }
 
+TEST_CASE("one decoder reads each text as if it were its first, whatever sets came before") {
+  TextDecoder decoder;
+  for (int round = 0; round < 2; ++round) {
+    for (const int mib_enum : {5, 17, 39, 1013, 1015, 2252, 8, 999999}) {
+      for (const std::string text : {"Tray", "T\xC4\xB1", "\x83\x65\x83", "\x1B$B%F", "\xFE\xFF\0T"}) {
+        const auto charset = static_cast<Charset>(mib_enum);
+        CHECK(decoder.decode(text, charset) == decode_text(text, charset));
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace frisket::model

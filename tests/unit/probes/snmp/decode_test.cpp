@@ -194,6 +194,40 @@ TEST_CASE("a value of the wrong type is left out, noted, and loses nothing else"
                                  "supplies: prtMarkerSuppliesLevel of row 4 is not a number of its type"});
 }
 
+TEST_CASE("a reading is nonsense when most of what was answered is of other types or about other objects") {
+  auto raw = Raw().scalar(mib::scalar::sys_descr, Integer{7}).scalar(mib::scalar::hr_printer_status, Integer{3});
+  CHECK_FALSE(is_nonsense(raw.reading, raw.decoded()));
+  raw.reading.notes.emplace_back("sysUpTime: the agent answered for another object");
+  CHECK(is_nonsense(raw.reading, raw.decoded()));
+  CHECK_FALSE(is_nonsense(Raw().reading, Raw().decoded()));
+}
+
+TEST_CASE("what is longer than any text or set of error bits may be is noted") {
+  const auto device = Raw()
+                          .scalar(mib::scalar::sys_name, Octets{std::string(256, 'a')})
+                          .scalar(mib::scalar::sys_location, Octets{std::string(255, 'a')})
+                          .scalar(mib::scalar::hr_printer_detected_error_state, Octets{std::string(9, 'w')})
+                          .decoded();
+  CHECK(device.gaps == std::vector<std::string>{"sysName is longer than texts may be, and was cut",
+                                                "hrPrinterDetectedErrorState is longer than any set of its bits"});
+  CHECK_FALSE(device.host.errors);
+}
+
+TEST_CASE("what is left of many gaps stays bounded when some of their tables are read again") {
+  auto raw = Raw();
+  for (std::int32_t row = 1; row <= 20; ++row) {
+    raw.cell(TableId::covers, row, mib::cover::status, Octets{"?"});
+    raw.cell(TableId::outputs, row, mib::output::remaining_capacity, Octets{"?"});
+  }
+  auto device = raw.decoded();
+  TableSet covers;
+  covers.set(static_cast<std::size_t>(TableId::covers));
+  for (int i = 0; i < 3; ++i) {
+    device = decode_tables(raw.reading, covers, device);
+    CHECK(std::ranges::count(device.gaps, "and more") <= 1);
+  }
+}
+
 TEST_CASE("a counter served as another numeric type is taken when it fits") {
   const auto count = [](Value value) {
     return Raw()

@@ -17,6 +17,9 @@ using model::Reach;
 // Of the printer at index 1.
 Oid cell(const mib::Object& column, std::uint32_t row) { return Oid(column.oid()).append(1).append(row); }
 
+// What the names of all cells of the column's table begin with.
+Oid entry_of(const mib::Object& column) { return Oid(column.oid().first(column.oid().size() - 1)); }
+
 // A printer in the herbarium: one open cover, two trays, one toner, one jam.
 void make_printer(ScriptedAgent& agent, std::uint32_t host, std::uint32_t printer) {
   const auto set = [&](const mib::Object& column, std::uint32_t row, Value value) {
@@ -509,7 +512,111 @@ TEST_CASE("an agent that never ends is read in bounded round trips") {
   });
   const auto reading = herbarium.poll();
   CHECK(herbarium.agent.asked().size() <= 170);
-  CHECK(reading.reach != Reach::nonsense);
+  CHECK(reading.reach == Reach::nonsense);  // GET is answered about other objects too
+}
+
+TEST_CASE("a table that breaks off after it could be read stays as it was, and is asked for until it ends again") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.add_alert(6, 9, 1, 801);
+  CHECK(herbarium.settled().snapshot->alerts.size() == 2);
+  const auto alerts = entry_of(mib::alert::columns[0]);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    if (!starts_with(asked.names[0], alerts)) return herbarium.agent.serve(asked);
+    return ScriptedAgent::answer(asked, {}, simfleet::ErrorStatus::gen_err, 1);
+  });
+  herbarium.add_alert(7, 6, 1, 501);
+  herbarium.agent.set(Oid(mib::object_of(mib::scalar::prt_alert_all_events).oid()).append(1), Counter32{2});
+  const auto broken = herbarium.poll();
+  CHECK(broken.reach == Reach::answered);
+  CHECK(broken.snapshot->alerts.size() == 2);
+  CHECK(std::ranges::count(broken.snapshot->gaps, "alerts: shown as in the reading before") == 1);
+  CHECK(herbarium.poll().snapshot->alerts.size() == 2);
+
+  herbarium.agent.script({});
+  const auto whole = herbarium.poll();
+  CHECK(whole.snapshot->alerts.size() == 3);
+  CHECK(whole.snapshot->gaps.empty());
+}
+
+TEST_CASE("a table that breaks off for an hour is taken as it comes") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.settled();
+  const auto covers = entry_of(mib::cover::columns[0]);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    if (!starts_with(asked.names[0], covers)) return herbarium.agent.serve(asked);
+    return ScriptedAgent::answer(asked, {}, simfleet::ErrorStatus::gen_err, 1);
+  });
+  herbarium.agent.set(Oid(mib::object_of(mib::scalar::prt_general_config_changes).oid()).append(1), Counter32{2});
+  CHECK(herbarium.poll().snapshot->covers.size() == 1);
+  herbarium.up_for(1h);
+  CHECK(herbarium.poll().snapshot->covers.empty());
+}
+
+TEST_CASE("an agent whose answers are of other types, or about other objects, is believed nothing") {
+  const bool turned = GENERATE(false, true);
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.settled();
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    std::vector<VarBind> variables;
+    for (const auto& name : asked.names) variables.push_back({name, Oid{1, 3, 7}});
+    if (turned) std::ranges::reverse(variables);
+    return ScriptedAgent::answer(asked, variables);
+  });
+  for (int i = 0; i < 3; ++i) {
+    const auto reading = herbarium.poll();
+    CHECK(reading.reach == Reach::nonsense);
+    CHECK_FALSE(reading.snapshot);
+  }
+  herbarium.agent.script({});
+  check_herbarium(herbarium.poll());
+}
+
+TEST_CASE("rows that are numbered anew, uncounted, are all read again in the same poll") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.agent.set(cell(mib::interpreter::columns[mib::interpreter::lang_level], 1), Octets{"3"});
+  const auto before = herbarium.settled();
+  REQUIRE(before.snapshot->interpreters.size() == 1);
+  herbarium.agent.remove_all();
+  make_printer(herbarium.agent, 1, 1);
+  for (const auto& table : mib::tables)
+    for (const auto& column : table.columns) {
+      const auto name = Oid(column.oid()).append(1);
+      herbarium.agent.remove(Oid(name).append(1));
+      herbarium.agent.remove(Oid(name).append(2));
+    }
+  herbarium.agent.set(cell(mib::cover::columns[mib::cover::status], 11), Integer{3});
+  herbarium.agent.set(cell(mib::interpreter::columns[mib::interpreter::lang_level], 11), Octets{"3"});
+  const auto reading = herbarium.poll();
+  REQUIRE(reading.snapshot->covers.size() == 1);
+  CHECK(reading.snapshot->covers[0].index == 11);
+  REQUIRE(reading.snapshot->interpreters.size() == 1);
+  CHECK(reading.snapshot->interpreters[0].index == 11);
+  CHECK(reading.snapshot->inputs.empty());
+}
+
+TEST_CASE("what came with gaps is read again after ten seconds, then after as long as it has had them") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  const auto bad = cell(mib::interpreter::columns[mib::interpreter::lang_level], 1);
+  herbarium.agent.set(bad, Integer{3});
+  CHECK(herbarium.settled().snapshot->gaps.size() == 1);
+  const auto read_whole_after = [&](model::SteadyTime::duration span) {
+    herbarium.up_for(span);
+    herbarium.poll();
+    return herbarium.requests() > 5;
+  };
+  CHECK_FALSE(read_whole_after(9s));
+  CHECK(read_whole_after(1s));
+  CHECK_FALSE(read_whole_after(9s));
+  CHECK(read_whole_after(1s));
+  CHECK_FALSE(read_whole_after(19s));
+  herbarium.agent.set(bad, Octets{"3"});
+  CHECK(read_whole_after(1s));
+  CHECK_FALSE(read_whole_after(5min));
 }
 
 }  // namespace frisket::snmp

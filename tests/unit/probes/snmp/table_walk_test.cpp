@@ -172,6 +172,39 @@ TEST_CASE("an agent whose object ids do not increase is read no further and said
   CHECK(walked.rows.notes[0] == "covers: prtCoverStatus: object ids do not increase");
 }
 
+TEST_CASE("a walk of which no column came to its last row is broken, with rows or without") {
+  const auto rows = three_covers();
+  CHECK_FALSE(walk(rows).rows.broken);
+  const auto failing_after = [&](int good, std::size_t columns) {
+    int asked = 0;
+    return walk(covers(),
+                [&, good, columns](const Request& request) {
+                  if (++asked <= good) return rows.answer(request, 2);
+                  if (columns == 1 && asked > good + 1) return rows.answer(request);
+                  Response response;
+                  response.error_status = ErrorStatus::gen_err;
+                  response.error_index = 1;
+                  return response;
+                })
+        .rows;
+  };
+  CHECK(failing_after(0, 2).broken);
+  CHECK(failing_after(1, 2).broken);
+  CHECK(failing_after(1, 2).rows.size() == 1);
+  const auto one_column = failing_after(0, 1);
+  CHECK_FALSE(one_column.broken);
+  CHECK(one_column.rows.size() == 3);
+}
+
+TEST_CASE("a walk that brought nothing but rows with unusable numbers is broken") {
+  Rows rows;
+  rows.set(Oid(mib::cover::columns[1].oid()).append(1).append(1).append(1), Integer{3});
+  rows.set(Oid(mib::cover::columns[1].oid()).append(1).append(4294000001), Integer{3});
+  const auto walked = walk(rows);
+  CHECK(walked.rows.rows.empty());
+  CHECK(walked.rows.broken);
+}
+
 TEST_CASE("an endless table ends at the row limit and says what was left out") {
   std::uint32_t row = 0;
   const auto walked = walk(covers(), [&](const Request& request) {
