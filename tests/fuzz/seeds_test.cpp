@@ -44,4 +44,10 @@ TEST_CASE("every seed of the reading fuzzer keeps the driver's promises") {
   for (const auto& seed : all) drive_reading(seed);
 }
 
+TEST_CASE("every seed of the cheap poll's fuzzer keeps the driver's promises") {
+  const auto all = seeds("snmp_watch");
+  CHECK(all.size() >= 4);
+  for (const auto& seed : all) drive_watch(seed);
+}
+
 }  // namespace frisket::fuzz

@@ -121,7 +121,7 @@ void drive_datagram(std::span<const std::uint8_t> input) {
   const auto outline = peek(datagram);
   if (outline) promise(outline->community.size() + outline->usm.user.size() <= datagram.size());
   drive_usm(datagram);
-  Codec codec;
+  static Codec codec;  // keeps nothing but a buffer
   config::Credential credential;
   credential.community = "garden";
   for (const auto version : {config::SnmpVersion::v2c, config::SnmpVersion::v1}) {
