@@ -115,6 +115,7 @@ struct DeviceProbe::State {
   TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
   std::vector<Watch::Item> lacking_cells;
   TableSet sound;                                 // tables that could be read to their end, once at least
+  bool alerts_gone = false;                       // as the last answer to the watch says of each alert row
   std::optional<model::SteadyTime> broken_since;  // one of these cannot be read to its end any more
   model::SteadyTime full_refresh_at;              // refresh_at, but for doubts
   model::SteadyTime gaps_since;                   // the gaps of `last` are the same
@@ -203,6 +204,7 @@ void DeviceProbe::State::forget_learnt() {
   lacking.reset();
   lacking_cells.clear();
   owed.reset();
+  alerts_gone = false;
   counters_lie = false;
   up_time.reset();
   watch = {};
@@ -234,6 +236,8 @@ void DeviceProbe::State::hold_broken(RawReading& raw, TableSet were_read) {
   for (std::size_t i = 0; i < raw.tables.size(); ++i) {
     auto& table = raw.tables[i];
     if (!last || !were_read.test(i) || !table.complete || !table.broken || !sound.test(i)) continue;
+    // Some agents answer oddly for a table without rows; that each known row is gone, it has said plainly.
+    if (i == static_cast<std::size_t>(mib::TableId::alerts) && alerts_gone && table.rows.empty()) continue;
     any = true;
     if (!broken_since) broken_since = now;
     if (now - *broken_since < kRefresh) table.complete = false;
@@ -330,6 +334,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     forget_learnt();
     co_return co_await read_all(talk);
   }
+  alerts_gone = outcome.alerts_gone;
   auto again = outcome.again | owed;
   // Rows are numbered otherwise than before, uncounted.
   const bool renumbered = 2 * outcome.gone.size() > watch.cells();

@@ -345,6 +345,17 @@ bool Watch::Patch::set_cell(const Item& item, const Value& value) {
   return true;
 }
 
+// The agent says so of each row: a value that is merely unusable says nothing.
+bool Watch::alerts_are_gone(const std::vector<VarBind>& answers, const DeviceSnapshot& before) const {
+  if (before.alerts.empty() || answers.size() < items_.size() || alerts_at_ >= items_.size()) return false;
+  const auto column = Oid(mib::alert::columns[mib::alert::code].oid()).append(index_.printer);
+  return std::all_of(answers.begin() + alerts_at_, answers.end(), [&](const VarBind& answer) {
+    if (chained_) return !starts_with(answer.name, column);
+    return answer.name.empty() || std::holds_alternative<NoSuchInstance>(answer.value) ||
+           std::holds_alternative<NoSuchObject>(answer.value);
+  });
+}
+
 Watch::Outcome Watch::take(const std::vector<VarBind>& answers,
                            const std::shared_ptr<const DeviceSnapshot>& before) const {
   Patch patch(before);
@@ -375,6 +386,7 @@ Watch::Outcome Watch::take(const std::vector<VarBind>& answers,
       outcome.gone.push_back(item);
     }
   }
+  outcome.alerts_gone = alerts_are_gone(answers, *before);
   outcome.again = patch.again;
   outcome.everything = patch.everything;
   outcome.snapshot = patch.take();

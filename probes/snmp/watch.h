@@ -77,6 +77,7 @@ class Watch {
     std::shared_ptr<const model::DeviceSnapshot> snapshot;
     TableSet again;                        // tables that have to be read again
     std::vector<Item> gone;                // cells without a value: lacking, if reading again does not bring them back
+    bool alerts_gone = false;              // there were alert rows, and none of them is there any more
     bool everything = false;               // the device has restarted or is another one: all has to be read again
     std::optional<std::uint32_t> up_time;  // sysUpTime, 1/100 s
   };
@@ -91,6 +92,7 @@ class Watch {
 
   Oid name_of(const Item& item) const;
   bool is_answer_to(const Item& item, const VarBind& answer) const;
+  bool alerts_are_gone(const std::vector<VarBind>& answers, const model::DeviceSnapshot& before) const;
 
   std::vector<Item> items_;
   DeviceIndex index_;
