@@ -1,6 +1,7 @@
 // A fuzzer's input as choices of what an agent answered.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -33,8 +34,11 @@ class Choices {
   }
 
   std::string text() {
-    std::string value(octet(), '\0');
-    for (auto& c : value) c = static_cast<char>(octet());
+    const std::size_t length = octet();
+    const auto there = rest_.first(std::min(length, rest_.size()));
+    rest_ = rest_.subspan(there.size());
+    std::string value(there.begin(), there.end());
+    value.resize(length);
     return value;
   }
 
