@@ -257,17 +257,19 @@ Text refused(const DeviceSnapshot*, const Condition&) {
 }
 
 Text unknown_user(const DeviceSnapshot*, const Condition&) {
-  return {{},
-          {"Printing most likely goes on; only the printer's state is unknown.",
-           "Look in the printer's own SNMP settings whether the SNMPv3 user of the configuration is there, spelt alike.",
-           "If the printer was reset or repaired, set its SNMPv3 user up again."}};
+  return {
+      {},
+      {"Printing most likely goes on; only the printer's state is unknown.",
+       "Look in the printer's own SNMP settings whether the SNMPv3 user of the configuration is there, spelt alike.",
+       "If the printer was reset or repaired, set its SNMPv3 user up again."}};
 }
 
 Text wrong_key(const DeviceSnapshot*, const Condition&) {
-  return {{},
-          {"Printing most likely goes on; only the printer's state is unknown.",
-           "Compare both passwords and both algorithms of the SNMPv3 user with those in the printer's own SNMP settings.",
-           "Set the user's passwords anew on the printer if nobody knows which ones it has."}};
+  return {
+      {},
+      {"Printing most likely goes on; only the printer's state is unknown.",
+       "Compare both passwords and both algorithms of the SNMPv3 user with those in the printer's own SNMP settings.",
+       "Set the user's passwords anew on the printer if nobody knows which ones it has."}};
 }
 
 Text nonsense(const DeviceSnapshot*, const Condition&) {

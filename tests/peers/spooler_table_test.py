@@ -112,7 +112,8 @@ def out_of_media(table, folder):
     gate = folder / "media-gate"
     gate.write_text("")
     table.spooler.add("empty", table.spooler.orders(
-        "empty", f"say STATE: +media-empty-warning,media-needed-warning\nsay ERROR: Load paper\nwait {gate}\n"
+        # The message first: when the reasons are there, it is.
+        "empty", f"say ERROR: Load paper\nsay STATE: +media-empty-warning,media-needed-warning\nwait {gate}\n"
                  "say STATE: -media-empty-warning,media-needed-warning\n"))
     table.spooler.print("empty")
     queue = table.expect("empty", "processing", ["media-empty", "media-needed"], [("processing", ["job-printing"])])

@@ -84,7 +84,9 @@ class ScriptedAgent {
       cells_.insert(at, {name, std::move(value)});
     }
   }
-  void remove(const Oid& name) { std::erase_if(cells_, [&](const VarBind& cell) { return cell.name == name; }); }
+  void remove(const Oid& name) {
+    std::erase_if(cells_, [&](const VarBind& cell) { return cell.name == name; });
+  }
   void remove_all() { cells_.clear(); }
 
   // In place of serve().
