@@ -47,7 +47,7 @@ target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VER
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
-  SOURCES device_addresses.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp schedule.cpp service.cpp
+  SOURCES device_addresses.cpp escaped.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp schedule.cpp service.cpp
           unknown_senders.cpp
   USES frisket_model frisket_config frisket_clock frisket_snmp frisket_incidents frisket_json frisket_http frisket_hooks
   LIBS Boost::headers

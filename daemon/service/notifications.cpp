@@ -8,20 +8,13 @@
 #include <sstream>
 #include <utility>
 
+#include "daemon/service/escaped.h"
 #include "daemon/service/local_engine.h"
 
 namespace frisket::service {
 namespace {
 
 namespace asio = boost::asio;
-
-void log_escaped(const std::string& task, std::exception_ptr what) {
-  try {
-    std::rethrow_exception(what);
-  } catch (const std::exception& failure) {
-    spdlog::error("[task-ended] {} ended by an internal error: {}", task, failure.what());
-  }
-}
 
 std::string endpoint_text(const asio::ip::udp::endpoint& endpoint) {
   std::ostringstream text;

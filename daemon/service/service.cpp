@@ -15,6 +15,7 @@
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/server.h"
 #include "daemon/incidents/correlator.h"
+#include "daemon/service/escaped.h"
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
 #include "probes/clock/task_group.h"
@@ -72,14 +73,6 @@ Pace pace_for(const incidents::DeviceStatus& status) {
     return condition.severity >= model::Severity::major || condition.subunit.kind == model::Subunit::Kind::cover;
   };
   return std::ranges::any_of(status.conditions, presses) ? Pace::attention : Pace::usual;
-}
-
-void log_escaped(const std::string& task, std::exception_ptr what) {
-  try {
-    std::rethrow_exception(what);
-  } catch (const std::exception& failure) {
-    spdlog::error("[task-ended] {} ended by an internal error: {}", task, failure.what());
-  }
 }
 
 std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters& counters) {
