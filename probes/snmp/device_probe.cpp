@@ -380,6 +380,7 @@ StandingRequest* DeviceProbe::State::standing_request() {
   const auto* peer = address.known();
   if (peer == nullptr) return nullptr;
   const auto& by = credentials[*credential];
+  if (!StandingRequest::speaks(by.version)) return nullptr;
   if (!standing || standing->peer() != *peer || &standing->credential() != &by) {
     Request request;
     request.operation = watch.operation();
@@ -399,8 +400,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     co_return co_await read_all(talk);
   }
   auto& response = *answer.response;
-  const bool whole =
-      response.error_status == ErrorStatus::no_error && response.variables.size() == watch.names().size();
+  const bool whole = response.error_status == ErrorStatus::no_error && response.variables.size() == watch.size();
   if (!whole) co_return co_await read_moved(talk);
   co_return co_await take(talk, std::move(response.variables));
 }

@@ -42,7 +42,7 @@ StandingRequest::StandingRequest(Network& network, Endpoint peer, const config::
 std::unique_ptr<StandingRequest> StandingRequest::make(Network& network, Endpoint peer,
                                                        const config::Credential& credential, const Request& request,
                                                        bool up_time_first, bool peer_is_fixed) {
-  if (credential.version == config::SnmpVersion::v3) return nullptr;
+  if (!speaks(credential.version)) return nullptr;
   auto& codec = network.state().codec;
   auto one = codec.encode(request, credential, kOneId);
   const auto other = codec.encode(request, credential, kOtherId);

@@ -23,8 +23,11 @@ namespace frisket::snmp {
 
 class StandingRequest {
  public:
-  // The network and the credential must outlive it. Community-based versions only; `up_time_first` says that
-  // sysUpTime.0 is the first name.
+  // What SNMPv3 protects differs in every message.
+  static bool speaks(config::SnmpVersion version) { return version != config::SnmpVersion::v3; }
+
+  // The network and the credential must outlive it; speaks() holds for the latter's version. `up_time_first` says
+  // that sysUpTime.0 is the first name. Null for a request that cannot be encoded.
   static std::unique_ptr<StandingRequest> make(Network& network, Endpoint peer, const config::Credential& credential,
                                                const Request& request, bool up_time_first, bool peer_is_fixed);
 

@@ -53,6 +53,9 @@ class Watch {
 
   bool empty() const { return items_.empty(); }
 
+  // How many names() there are.
+  std::size_t size() const { return items_.size(); }
+
   // Get or get_next.
   Operation operation() const { return chained_ ? Operation::get_next : Operation::get; }
 
