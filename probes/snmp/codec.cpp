@@ -21,9 +21,6 @@ struct Codec::State {
     quieten_library();
     snmp_sess_init(&session);
   }
-  ~State() { std::free(buffer); }
-  State(const State&) = delete;
-  State& operator=(const State&) = delete;
 
   // The version is always set: the library then refuses messages of any other, so that no
   // datagram can reach its v3 code through a v2c exchange.
@@ -44,8 +41,7 @@ struct Codec::State {
   }
 
   netsnmp_session session{};
-  u_char* buffer = nullptr;  // grown by the library, kept between calls
-  std::size_t buffer_length = 0;
+  MessageBuilder builder;
 };
 
 Codec::Codec() : state_(std::make_unique<State>()) {}
@@ -63,12 +59,9 @@ model::Result<std::string> Codec::encode(const Request& request, const config::C
   pdu->version = state.session.version;
   pdu->reqid = request_id;
 
-  // The library writes backwards from the end of the buffer and grows it when needed.
-  std::size_t used = 0;
-  if (snmp_build(&state.buffer, &state.buffer_length, &used, &state.session, pdu.get()) < 0) {
-    return invalid(snmp_api_errstring(state.session.s_snmp_errno));
-  }
-  return std::string(reinterpret_cast<const char*>(state.buffer) + state.buffer_length - used, used);
+  auto message = state.builder.build(state.session, *pdu);
+  if (!message) return invalid(snmp_api_errstring(state.session.s_snmp_errno));
+  return std::move(*message);
 }
 
 model::Result<Response> Codec::decode(std::span<unsigned char> datagram, const config::Credential& credential) {

@@ -1,6 +1,7 @@
 #include "probes/snmp/net_snmp.h"
 
 #include <algorithm>
+#include <cstdlib>
 #include <limits>
 #include <utility>
 
@@ -128,6 +129,15 @@ std::optional<Response> response_from(const netsnmp_pdu& pdu) {
     response.variables.push_back({std::move(*name), value_of(*variable)});
   }
   return response;
+}
+
+MessageBuilder::~MessageBuilder() { std::free(buffer_); }
+
+std::optional<std::string> MessageBuilder::build(netsnmp_session& session, netsnmp_pdu& pdu) {
+  // The library writes backwards from the end of the buffer.
+  std::size_t used = 0;
+  if (snmp_build(&buffer_, &length_, &used, &session, &pdu) < 0) return std::nullopt;
+  return std::string(reinterpret_cast<const char*>(buffer_) + length_ - used, used);
 }
 
 }  // namespace frisket::snmp

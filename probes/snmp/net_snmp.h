@@ -14,6 +14,7 @@
 #include <cstddef>
 #include <memory>
 #include <optional>
+#include <string>
 
 #include "probes/snmp/pdu.h"
 
@@ -35,6 +36,22 @@ Value value_of(const netsnmp_variable_list& variable);
 
 // The request without version and ids. Null for a name that cannot be encoded, or without memory.
 Pdu request_pdu(const Request& request);
+
+// PDUs as they go on the wire, through one buffer that the library grows and that is kept between calls.
+class MessageBuilder {
+ public:
+  MessageBuilder() = default;
+  ~MessageBuilder();
+  MessageBuilder(const MessageBuilder&) = delete;
+  MessageBuilder& operator=(const MessageBuilder&) = delete;
+
+  // Nothing for what the library cannot build; session.s_snmp_errno then says why.
+  std::optional<std::string> build(netsnmp_session& session, netsnmp_pdu& pdu);
+
+ private:
+  u_char* buffer_ = nullptr;
+  std::size_t length_ = 0;
+};
 
 // Error status and variables. Nothing where a name is one that no agent may send.
 std::optional<Response> response_from(const netsnmp_pdu& pdu);

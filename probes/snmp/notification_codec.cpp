@@ -31,21 +31,15 @@ struct NotificationCodec::State {
     quieten_library();
     snmp_sess_init(&session);
   }
-  ~State() { std::free(buffer); }
-  State(const State&) = delete;
-  State& operator=(const State&) = delete;
 
   // Turns an inform into the Response to it.
   std::optional<std::string> acknowledge(netsnmp_pdu& pdu) {
     turn_into_response(pdu);
-    std::size_t used = 0;
-    if (snmp_build(&buffer, &buffer_length, &used, &session, &pdu) < 0) return std::nullopt;
-    return std::string(reinterpret_cast<const char*>(buffer) + buffer_length - used, used);
+    return builder.build(session, pdu);
   }
 
   netsnmp_session session{};
-  u_char* buffer = nullptr;  // grown by the library, kept between calls
-  std::size_t buffer_length = 0;
+  MessageBuilder builder;
 };
 
 NotificationCodec::NotificationCodec() : state_(std::make_unique<State>()) {}

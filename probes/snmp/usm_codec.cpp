@@ -82,9 +82,6 @@ UsmIdentity identity_of(const config::User& user, const UsmEngine& engine, model
 
 struct UsmCodec::State {
   State() { start_usm(); }
-  ~State() { std::free(buffer); }
-  State(const State&) = delete;
-  State& operator=(const State&) = delete;
 
   const std::string& master_key(Authentication authentication, const std::string& password) {
     if (master_keys.size() >= kMostMasterKeys) master_keys.clear();
@@ -94,17 +91,13 @@ struct UsmCodec::State {
   }
 
   model::Result<std::string> build(netsnmp_session& session, netsnmp_pdu& pdu) {
-    // The library writes backwards from the end of the buffer and grows it when needed.
-    std::size_t used = 0;
-    if (snmp_build(&buffer, &buffer_length, &used, &session, &pdu) < 0) {
-      return invalid(snmp_api_errstring(session.s_snmp_errno));
-    }
-    return std::string(reinterpret_cast<const char*>(buffer) + buffer_length - used, used);
+    auto message = builder.build(session, pdu);
+    if (!message) return invalid(snmp_api_errstring(session.s_snmp_errno));
+    return std::move(*message);
   }
 
   std::map<std::pair<Authentication, std::string>, std::string> master_keys;
-  u_char* buffer = nullptr;  // grown by the library, kept between calls
-  std::size_t buffer_length = 0;
+  MessageBuilder builder;
 };
 
 UsmCodec::UsmCodec() : state_(std::make_unique<State>()) {}

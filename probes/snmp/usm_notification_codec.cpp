@@ -61,9 +61,6 @@ struct UsmNotificationCodec::State {
     auto before = std::to_string(own.boots - 1);
     engineBoots_conf("engineBoots", before.data());
   }
-  ~State() { std::free(buffer); }
-  State(const State&) = delete;
-  State& operator=(const State&) = delete;
 
   // What the library's table says of our engine goes into reports.
   void be_authoritative(netsnmp_session& session) {
@@ -74,9 +71,7 @@ struct UsmNotificationCodec::State {
   }
 
   std::string build(netsnmp_session& session, netsnmp_pdu& pdu) {
-    std::size_t used = 0;
-    if (snmp_build(&buffer, &buffer_length, &used, &session, &pdu) < 0) return {};
-    return {reinterpret_cast<const char*>(buffer) + buffer_length - used, used};
+    return builder.build(session, pdu).value_or(std::string());
   }
 
   // What RFC 3414 section 3.2 has the receiver tell the sender; empty where there is nothing to tell.
@@ -118,8 +113,7 @@ struct UsmNotificationCodec::State {
   LocalEngine own;
   UsmCodec keys;  // for the keys it derives and keeps
   std::map<std::string, Heard> engines;
-  u_char* buffer = nullptr;  // grown by the library, kept between calls
-  std::size_t buffer_length = 0;
+  MessageBuilder builder;
 };
 
 UsmNotificationCodec::UsmNotificationCodec(LocalEngine own) : state_(std::make_unique<State>(std::move(own))) {}
