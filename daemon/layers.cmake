@@ -1,7 +1,7 @@
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
   SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp device_state.cpp error_bits.cpp findings.cpp
-          incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp place.cpp remedies.cpp standing.cpp
+          incident.cpp incident_id.cpp keywords.cpp notice.cpp kinds.cpp levels.cpp matching.cpp place.cpp remedies.cpp standing.cpp
   USES frisket_model frisket_config)
 
 # What will run out, what to order, what to service, where to go: values in, values out.

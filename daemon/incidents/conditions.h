@@ -7,12 +7,15 @@
 #pragma once
 
 #include <map>
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "config/config.h"
 #include "daemon/incidents/findings.h"
 #include "daemon/incidents/incident.h"
 #include "probes/model/device.h"
+#include "probes/model/reading.h"
 
 namespace frisket::incidents {
 
@@ -25,6 +28,21 @@ struct DeviceMemory {
   std::map<std::int32_t, Stage> stages;        // of supplies, by index; only those not fine
   std::vector<Condition> conditions;           // of the last reading
   std::map<std::string, WallTime> unary_rows;  // condition_key() of conditions from unary rows: last seen
+
+  // When a home (family and subunit, "jam@input:2") became a problem, for repeats and chatter. Oldest
+  // first; bounded in number and in age.
+  std::map<std::string, std::vector<WallTime>> activations;
+
+  // How it met the polls before: for devices that come and go.
+  int missed = 0;                        // polls in a row without a usable answer
+  std::optional<WallTime> missed_since;  // the first of them
+  model::Reach reach = model::Reach::answered;
+  std::string reach_detail;
+  std::vector<WallTime> interruptions;  // when it stopped answering; oldest first, bounded
+
+  // Errors and discards of its interfaces at the start of the window in which they are watched.
+  std::optional<std::uint64_t> interface_errors;
+  std::optional<WallTime> interface_errors_since;
   friend bool operator==(const DeviceMemory&, const DeviceMemory&) = default;
 };
 

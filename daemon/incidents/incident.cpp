@@ -18,34 +18,58 @@ std::string_view to_text(Witness::Source source) {
       return "reachability";
     case Witness::Source::host_status:
       return "host-status";
+    case Witness::Source::console:
+      return "console";
+    case Witness::Source::interface:
+      return "interface";
+    case Witness::Source::history:
+      return "history";
   }
   return "unknown";
 }
 
 std::string_view to_text(Incident::State state) { return state == Incident::State::raised ? "raised" : "cleared"; }
 
-std::string_view to_text(Incident::Operator state) {
-  switch (state) {
-    case Incident::Operator::none:
+std::string_view to_text(Proof proof) {
+  switch (proof) {
+    case Proof::none:
       return "none";
-    case Incident::Operator::ack:
+    case Proof::awaited:
+      return "awaited";
+    case Proof::held:
+      return "held";
+    case Proof::unseen:
+      return "unseen";
+  }
+  return "none";
+}
+
+std::string_view to_text(OperatorState state) {
+  switch (state) {
+    case OperatorState::none:
+      return "none";
+    case OperatorState::ack:
       return "ack";
-    case Incident::Operator::shelved:
+    case OperatorState::shelved:
       return "shelved";
-    case Incident::Operator::closed:
+    case OperatorState::closed:
       return "closed";
   }
   return "none";
 }
 
-std::string_view to_text(Transition::What what) {
+std::string_view to_text(What what) {
   switch (what) {
-    case Transition::What::raised:
+    case What::raised:
       return "raised";
-    case Transition::What::changed:
+    case What::changed:
       return "changed";
-    case Transition::What::cleared:
+    case What::cleared:
       return "cleared";
+    case What::operator_action:
+      return "operator-action";
+    case What::proved:
+      return "proved";
   }
   return "changed";
 }

@@ -6,6 +6,7 @@
 // raises and clears, the operator acknowledges, shelves and closes. Pure; any thread.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -31,10 +32,14 @@ struct Witness {
     level,           // a level against a threshold
     reachability,    // how the device met the poll
     host_status,     // hrDeviceStatus and hrPrinterStatus
+    console,         // prtConsoleDisplayBufferText
+    interface,       // the error counters of the device's own network interface
+    history,         // what happened before: how often, and how long ago
   };
 
   Source source = Source::alert_table;
-  std::string says;  // "prtAlertTable row 3: critical, jam, 'Paper jam in tray 2'"
+  std::string says;          // "prtAlertTable row 3: critical, jam, 'Paper jam in tray 2'"
+  bool contradicts = false;  // heard, and overruled by the others
   friend bool operator==(const Witness&, const Witness&) = default;
 };
 
@@ -67,9 +72,56 @@ struct Remedy {
   friend bool operator==(const Remedy&, const Remedy&) = default;
 };
 
+// What happens to an incident.
+enum class What {
+  raised,           // for the first time, or again (times_raised)
+  changed,          // kind, severity, place, evidence: what a person would call a change
+  cleared,          // by the instrumentation
+  operator_action,  // acknowledged, shelved, un-shelved, closed
+  proved,           // cleared before, and now a printed page has shown it, or nothing was printed for too long
+};
+
+std::string_view to_text(What what);  // "raised", ..., "operator-action", "proved"
+
+// RFC 8632 status-change: one line of what the instrumentation said.
+struct StatusChange {
+  WallTime at;
+  What what = What::raised;
+  Severity severity = Severity::warning;
+  std::string kind;
+  std::string text;  // the summary then
+  friend bool operator==(const StatusChange&, const StatusChange&) = default;
+};
+
+enum class OperatorState { none, ack, shelved, closed };
+
+std::string_view to_text(OperatorState state);
+
+// RFC 8632 operator-state-change: one line of what a person said, or what the server did for him (`by` empty).
+struct OperatorAction {
+  WallTime at;
+  OperatorState state = OperatorState::none;
+  std::string by;
+  std::string note;
+  std::optional<WallTime> until{};  // of shelved
+  friend bool operator==(const OperatorAction&, const OperatorAction&) = default;
+};
+
+inline constexpr std::size_t kActionsKept = 32;
+inline constexpr std::size_t kChangesKept = 32;
+
+// Whether a printed page has shown that the fix holds. Asked of kinds that can stop a printer, once the
+// device itself says that the trouble is over.
+enum class Proof {
+  none,     // not asked for, or the device counts no pages
+  awaited,  // cleared, and no page printed since
+  held,     // pages were printed, and the trouble did not come back
+  unseen,   // nothing was printed for so long that nobody waits any more
+};
+
 struct Incident {
   enum class State { raised, cleared };
-  enum class Operator { none, ack, shelved, closed };
+  using Operator = OperatorState;
 
   std::string id;    // never used twice
   std::string kind;  // "media-jam", "device-silent", ...: the keyword of the leading condition
@@ -89,6 +141,17 @@ struct Incident {
   std::vector<Condition> evidence;
   Remedy remedy;
   std::vector<std::string> earlier_kinds{};  // kinds it had before, oldest first: toner-low of a toner-empty
+
+  std::optional<WallTime> shelved_until{};  // while operator_state is shelved
+  std::vector<OperatorAction> actions{};    // oldest first; the newest kActionsKept
+  std::vector<StatusChange> changes{};      // oldest first; the newest kChangesKept
+  int times_raised = 1;                     // more than once: it came back before the fix was proved
+  bool chattering = false;                  // comes and goes too fast to be told each time
+  bool planned = false;                     // raised in a maintenance window: nobody is told before it ends
+  std::string outcome{};                    // how it ended: "replaced at 120345 impressions"; may be empty
+  Proof proof = Proof::none;
+  std::optional<WallTime> proved_at{};                  // when the proof was seen
+  std::optional<std::uint64_t> impressions_at_clear{};  // while a proof is awaited
   friend bool operator==(const Incident&, const Incident&) = default;
 };
 
@@ -97,17 +160,15 @@ struct Incident {
 bool concerns(const Incident& incident, std::string_view kind);
 
 std::string_view to_text(Incident::State state);
-std::string_view to_text(Incident::Operator state);
+std::string_view to_text(Proof proof);  // "none", "awaited", "held", "unseen"
 
 // One change of one incident, with the incident as it is afterwards.
 struct Transition {
-  enum class What { raised, changed, cleared };
+  using What = incidents::What;
 
   What what = What::raised;
   WallTime at;
   Incident incident;
 };
-
-std::string_view to_text(Transition::What what);
 
 }  // namespace frisket::incidents

@@ -1,0 +1,70 @@
+// What outlives the daemon: incidents, what the rules remember, the outbox.
+//
+// A narrow interface, so that another database can stand behind it; one test suite runs
+// against every implementation. write() is one transaction: all of the batch or nothing
+// of it. Not for several threads at once.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "daemon/incidents/correlator.h"
+#include "daemon/incidents/incident.h"
+#include "daemon/incidents/notice.h"
+#include "daemon/incidents/replacement.h"
+#include "probes/model/reading.h"
+#include "probes/model/result.h"
+
+namespace frisket::store {
+
+// What belongs together and is written together.
+struct Batch {
+  std::vector<incidents::Transition> transitions;          // in order
+  std::map<std::string, incidents::DeviceMemory> devices;  // by name; in place of what was kept
+  std::vector<incidents::Notice> notices;                  // new ones, and those that changed (by id)
+  std::vector<incidents::Replacement> replacements;
+  std::vector<model::DeviceReading> readings;  // those that changed something, for replay
+  std::uint64_t last_id = 0;                   // CorrelatorMemory::last_id
+
+  bool empty() const {
+    return transitions.empty() && devices.empty() && notices.empty() && replacements.empty() && readings.empty();
+  }
+};
+
+// How long what is over is kept. What is open, or still to be told, is kept however old.
+struct Retention {
+  std::chrono::days incidents{400};
+  std::chrono::days notices{30};
+  std::chrono::days readings{7};
+  friend bool operator==(const Retention&, const Retention&) = default;
+};
+
+class Store {
+ public:
+  virtual ~Store() = default;
+
+  virtual model::Result<model::Done> write(const Batch& batch) = 0;
+
+  // What a daemon that starts goes on with: the raised and the newest of the cleared incidents.
+  virtual model::Result<incidents::CorrelatorMemory> memory() = 0;
+  // Waiting and parked ones, and the delivered ones of incidents that are raised; in order of number.
+  virtual model::Result<std::vector<incidents::Notice>> outbox() = 0;
+  virtual model::Result<std::uint64_t> last_notice_number() = 0;
+
+  virtual model::Result<std::vector<incidents::Replacement>> replacements(const std::string& device) = 0;
+
+  // Every first and later raising since then, in order: for the alarm load.
+  virtual model::Result<std::vector<incidents::Transition>> transitions_since(model::WallTime since) = 0;
+  // In order of time.
+  virtual model::Result<std::vector<model::DeviceReading>> readings_since(model::WallTime since) = 0;
+
+  virtual model::Result<model::Done> forget(const Retention& retention, model::WallTime now) = 0;
+
+  // A whole, consistent copy while the daemon goes on. Refuses to overwrite.
+  virtual model::Result<model::Done> back_up(const std::filesystem::path& to) = 0;
+};
+
+}  // namespace frisket::store
