@@ -24,25 +24,38 @@ namespace frisket::incidents {
 // after the row was last seen. Common practice, no source.
 inline constexpr std::chrono::minutes kUnaryStays{10};
 
+// When and at which page a trouble was last over.
+struct Ended {
+  WallTime at;
+  std::optional<std::uint64_t> impressions;
+  friend bool operator==(const Ended&, const Ended&) = default;
+};
+
+// How the device met the polls before.
+struct ReachMemory {
+  int missed = 0;                        // polls in a row without a usable answer
+  std::optional<WallTime> missed_since;  // the first of them
+  model::Reach last = model::Reach::answered;
+  std::string detail;                   // of the last one; empty if it answered
+  std::vector<WallTime> interruptions;  // when it stopped answering; oldest first, bounded
+  // Errors of its interfaces at the start of the time over which they are counted.
+  std::optional<std::uint64_t> interface_errors;
+  std::optional<WallTime> interface_errors_since;
+  friend bool operator==(const ReachMemory&, const ReachMemory&) = default;
+};
+
 struct DeviceMemory {
   std::map<std::int32_t, Stage> stages;        // of supplies, by index; only those not fine
   std::vector<Condition> conditions;           // of the last reading
   std::map<std::string, WallTime> unary_rows;  // condition_key() of conditions from unary rows: last seen
 
-  // When a home (family and subunit, "jam@input:2") became a problem, for repeats and chatter. Oldest
-  // first; bounded in number and in age.
-  std::map<std::string, std::vector<WallTime>> activations;
+  // When each jam began, by home ("jam@input:2"); oldest first, bounded in number and in age.
+  std::map<std::string, std::vector<WallTime>> jams;
+  std::map<std::string, Ended> ended;      // by home: jams, covers and trays that were open
+  std::map<std::int32_t, double> percent;  // of supplies, by index: the last that was known
+  std::optional<WallTime> at_work;         // when somebody was last seen at work on it
 
-  // How it met the polls before: for devices that come and go.
-  int missed = 0;                        // polls in a row without a usable answer
-  std::optional<WallTime> missed_since;  // the first of them
-  model::Reach reach = model::Reach::answered;
-  std::string reach_detail;
-  std::vector<WallTime> interruptions;  // when it stopped answering; oldest first, bounded
-
-  // Errors and discards of its interfaces at the start of the window in which they are watched.
-  std::optional<std::uint64_t> interface_errors;
-  std::optional<WallTime> interface_errors_since;
+  ReachMemory reach;
   friend bool operator==(const DeviceMemory&, const DeviceMemory&) = default;
 };
 

@@ -146,6 +146,7 @@ struct Incident {
   std::vector<OperatorAction> actions{};    // oldest first; the newest kActionsKept
   std::vector<StatusChange> changes{};      // oldest first; the newest kChangesKept
   int times_raised = 1;                     // more than once: it came back before the fix was proved
+  std::optional<WallTime> quiet_since{};    // held open though nothing says it any more: it was chattering
   bool chattering = false;                  // comes and goes too fast to be told each time
   bool planned = false;                     // raised in a maintenance window: nobody is told before it ends
   std::string outcome{};                    // how it ended: "replaced at 120345 impressions"; may be empty
