@@ -81,6 +81,7 @@ struct Device {
   Seconds poll_interval{30};
   Seconds attention_interval{10};  // while something is wrong with it
   Seconds silent_interval{120};    // once it counts as silent
+  std::string out_of_service{};    // why; empty: it is in service
   friend bool operator==(const Device&, const Device&) = default;
 };
 
@@ -112,10 +113,43 @@ struct SupplyThreshold {
   friend bool operator==(const SupplyThreshold&, const SupplyThreshold&) = default;
 };
 
+// What the rules wait for, and how often is too often. Common practice, no source.
 struct Rules {
+  Seconds cover_grace{180};     // how long a cover or tray may stand open while somebody is at work
+  Seconds misload_after{600};   // a tray or cover open for so long is taken for one that cannot close
+  Seconds misload_within{300};  // ... and so is one that opens again so soon after it was closed
+  int jam_repeats = 3;          // jams at one place
+  Seconds jam_within{86400};    // within this time are one trouble that comes back
+  Seconds returns_within{600};  // what comes back so soon is the same incident
+  Seconds proof_within{86400};  // how long a printed page is waited for as the proof of a fix
+
   SupplyThreshold supply;                                     // for kinds not listed below
   std::map<model::SupplyType, SupplyThreshold> supply_kinds;  // by kind of supply
   friend bool operator==(const Rules&, const Rules&) = default;
+};
+
+// Planned work: whatever goes wrong in this time is expected, and nobody is told of it before it is over.
+// In local time of the device's site.
+struct Maintenance {
+  std::string name;
+  std::vector<std::string> sites;  // with `devices` both empty: every site
+  std::vector<std::string> devices;
+  // Either once, from start to end ...
+  std::optional<std::chrono::local_seconds> start;
+  std::optional<std::chrono::local_seconds> end;
+  // ... or every week on these days, from `from` to `to`, which is on the next day if it is not later.
+  std::vector<std::chrono::weekday> days;  // none: every day
+  std::chrono::minutes from{0};
+  std::chrono::minutes to{0};
+  friend bool operator==(const Maintenance&, const Maintenance&) = default;
+};
+
+// How long the store keeps what is over. What is open, or still to be told, is kept however old.
+struct Store {
+  std::chrono::days incidents{400};
+  std::chrono::days notices{30};
+  std::chrono::days readings{7};
+  friend bool operator==(const Store&, const Store&) = default;
 };
 
 // Who is told of an incident's changes. An empty filter list lets everything through.
@@ -139,9 +173,11 @@ struct Config {
   Polling polling;
   Notifications notifications;
   Rules rules;
+  Store store;
   std::vector<Site> sites;
   std::vector<Credential> credentials;
   std::vector<Device> devices;
+  std::vector<Maintenance> maintenance;
   std::vector<Hook> hooks;
 
   const Site* find_site(const std::string& name) const;

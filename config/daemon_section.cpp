@@ -1,4 +1,4 @@
-// [daemon] and [polling].
+// [daemon], [polling] and [store].
 #include "config/sections.h"
 
 namespace frisket::config {
@@ -31,6 +31,17 @@ Polling read_polling(Reading& reading) {
   polling.in_flight = static_cast<int>(section.integer("in_flight"));
   polling.in_flight_per_subnet = static_cast<int>(section.integer("in_flight_per_subnet"));
   return polling;
+}
+
+Store read_store(Reading& reading) {
+  const toml::table absent;
+  const auto* table = single(reading.root, "store", "store", reading.findings);
+  Section section(table ? *table : absent, "store", reading.findings);
+  Store store;
+  store.incidents = std::chrono::days{section.integer("incidents")};
+  store.notices = std::chrono::days{section.integer("notices")};
+  store.readings = std::chrono::days{section.integer("readings")};
+  return store;
 }
 
 }  // namespace frisket::config

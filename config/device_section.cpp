@@ -48,13 +48,12 @@ void read_intervals(Section& section, Device& device) {
 
 std::vector<Device> read_devices(Reading& reading) {
   std::vector<Device> devices;
-  Names names("device");
   Addresses addresses;
   for (const auto* table : repeated(reading, "device")) {
     Section section(*table, "device", reading.findings);
     Device device;
     device.name = section.text("name");
-    names.add(section, device.name);
+    reading.devices.add(section, device.name);
     device.address = section.text("address");
     device.port = static_cast<std::uint16_t>(section.integer("port"));
     check_address(addresses, section, device);
@@ -65,6 +64,7 @@ std::vector<Device> read_devices(Reading& reading) {
       if (reading.credentials.check("device.credentials", name, place, reading.findings))
         device.credentials.push_back(std::move(name));
     read_intervals(section, device);
+    device.out_of_service = section.text("out_of_service");
     devices.push_back(std::move(device));
   }
   return devices;

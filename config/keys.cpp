@@ -60,6 +60,28 @@ constexpr std::array kKeys = {
     Key{"notifications", "polls_per_second", Type::integer, whole(50), 1, 10000, {},
         "Most polls that notifications cause in a second, over all devices; further ones wait their turn."},
 
+    Key{"store", "incidents", Type::integer, whole(400), 1, 36500, {},
+        "Days for which incidents that are over are kept, and their changes."},
+    Key{"store", "notices", Type::integer, whole(30), 1, 36500, {},
+        "Days for which notices that were told, dropped or given up are kept."},
+    Key{"store", "readings", Type::integer, whole(7), 1, 3650, {},
+        "Days for which the readings that changed something are kept."},
+
+    Key{"rules", "cover_grace", Type::seconds, "3m", 0, kHour, {},
+        "How long a cover or a tray may stand open while somebody is at work: the incident is acknowledged, or a supply is being replaced."},
+    Key{"rules", "misload_after", Type::seconds, "10m", kMinute, 24 * kHour, {},
+        "A tray or cover that stands open for so long is taken for one that cannot close: `tray-misload`."},
+    Key{"rules", "misload_within", Type::seconds, "5m", 0, 24 * kHour, {},
+        "So is one that opens again so soon after it was closed."},
+    Key{"rules", "jam_repeats", Type::integer, whole(3), 2, 30, {},
+        "So many jams at one place within `jam_within` are `jam-recurring`."},
+    Key{"rules", "jam_within", Type::seconds, "24h", kMinute, 720 * kHour, {},
+        "See `jam_repeats`."},
+    Key{"rules", "returns_within", Type::seconds, "10m", 0, 24 * kHour, {},
+        "What comes back so soon after it was cleared is the same incident, raised again."},
+    Key{"rules", "proof_within", Type::seconds, "24h", kMinute, 720 * kHour, {},
+        "How long a printed page is waited for as the proof that a fix holds."},
+
     Key{"rules.supply", "low_at", Type::number, 10.0, 0, 100, {},
         "Percent left at or below which a supply is low."},
     Key{"rules.supply", "nearly_empty_at", Type::number, 3.0, 0, 100, {},
@@ -122,6 +144,25 @@ constexpr std::array kKeys = {
         "The same while something is wrong with it or somebody is at work on it; not above `poll_interval`. Absent: a third of `poll_interval`, but at least 10 s where that is not more."},
     Key{"device", "silent_interval", Type::seconds, Nothing{}, kSecond, 24 * kHour, {},
         "The same once it counts as silent; not below `poll_interval`. Absent: four times `poll_interval`, but at most 5 min where that is not less."},
+    Key{"device", "out_of_service", Type::text, "", 0, 255, {},
+        "Why it is out of service; it is still polled and shown, but raises no incident. Empty: it is in service."},
+
+    Key{"maintenance", "name", Type::name, Required{}, 1, 64, {},
+        "What the planned work is called in the log."},
+    Key{"maintenance", "sites", Type::name_list, Nothing{}, 0, 256, {},
+        "Names of `[[site]]` sections that it is planned at."},
+    Key{"maintenance", "devices", Type::name_list, Nothing{}, 0, 1024, {},
+        "Names of `[[device]]` sections that it is planned for; without `sites` and `devices` it is planned everywhere."},
+    Key{"maintenance", "start", Type::text, Nothing{}, 16, 16, {},
+        "For work that is done once: when it starts, in local time of the site: `\"2026-12-24T18:00\"`."},
+    Key{"maintenance", "end", Type::text, Nothing{}, 16, 16, {},
+        "When it ends, written in the same way."},
+    Key{"maintenance", "days", Type::text_list, Nothing{}, 0, 7, {},
+        "For work of every week: the days on which it starts, of `\"mon\"` to `\"sun\"`; none: every day."},
+    Key{"maintenance", "from", Type::text, Nothing{}, 5, 5, {},
+        "From when, in local time of the site: `\"22:00\"`."},
+    Key{"maintenance", "to", Type::text, Nothing{}, 5, 5, {},
+        "Until when, on the next day if it is not later than `from`."},
 
     Key{"hook", "name", Type::name, Required{}, 1, 64, {},
         "What the hook is called in the log and to its program."},
@@ -145,9 +186,10 @@ constexpr std::array kKeys = {
 // clang-format on
 
 constexpr std::array kSections = {
-    SectionKind{"daemon", false}, SectionKind{"polling", false}, SectionKind{"notifications", false},
-    SectionKind{"rules", false},  SectionKind{"site", true},     SectionKind{"credential", true},
-    SectionKind{"device", true},  SectionKind{"hook", true},
+    SectionKind{"daemon", false},    SectionKind{"polling", false}, SectionKind{"notifications", false},
+    SectionKind{"store", false},     SectionKind{"rules", false},   SectionKind{"site", true},
+    SectionKind{"credential", true}, SectionKind{"device", true},   SectionKind{"maintenance", true},
+    SectionKind{"hook", true},
 };
 
 std::string number_text(double value) {

@@ -41,11 +41,13 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   Config config;
   config.daemon = read_daemon(reading);
   config.polling = read_polling(reading);
+  config.store = read_store(reading);
   config.rules = read_rules(reading);
   config.sites = read_sites(reading);
   config.credentials = read_credentials(reading);
   config.notifications = read_notifications(reading);
   config.devices = read_devices(reading);
+  config.maintenance = read_maintenance(reading);
   config.hooks = read_hooks(reading);
   return config;
 }

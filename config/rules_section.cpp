@@ -1,4 +1,4 @@
-// [rules.supply] and [rules.supply.KIND].
+// [rules], [rules.supply] and [rules.supply.KIND].
 #include <algorithm>
 #include <array>
 
@@ -62,6 +62,20 @@ void read_kinds(Reading& reading, const toml::table& supply, Rules& rules) {
   }
 }
 
+Seconds seconds_in(Section& section, std::string_view key) {
+  return std::chrono::duration_cast<Seconds>(section.duration(key));
+}
+
+void read_waits(Section& section, Rules& rules) {
+  rules.cover_grace = seconds_in(section, "cover_grace");
+  rules.misload_after = seconds_in(section, "misload_after");
+  rules.misload_within = seconds_in(section, "misload_within");
+  rules.jam_repeats = static_cast<int>(section.integer("jam_repeats"));
+  rules.jam_within = seconds_in(section, "jam_within");
+  rules.returns_within = seconds_in(section, "returns_within");
+  rules.proof_within = seconds_in(section, "proof_within");
+}
+
 }  // namespace
 
 Rules read_rules(Reading& reading) {
@@ -69,12 +83,10 @@ Rules read_rules(Reading& reading) {
   for (const auto kind : kSlowKinds) rules.supply_kinds[kind] = kSlow;
   const auto* table = single(reading.root, "rules", "rules", reading.findings);
   if (!table) return rules;
-  constexpr std::array<std::string_view, 1> kParts = {"supply"};
-  for (const auto& [key, node] : *table)
-    if (key.str() != kParts.front())
-      reading.findings.error(place_of(key.source()), "rules: unknown key " + in_quotes(key.str()) +
-                                                         suggestion(key.str(), kParts) +
-                                                         ", allowed: " + any_of(kParts));
+  auto own_keys = *table;
+  own_keys.erase("supply");  // a section of its own
+  Section own(own_keys, "rules", reading.findings);
+  read_waits(own, rules);
   const auto* supply = single(*table, "supply", "rules.supply", reading.findings);
   if (!supply) return rules;
   Section section(*supply, "rules.supply", reading.findings);

@@ -44,6 +44,7 @@ struct Reading {
   Findings& findings;
   Names sites{"site"};
   Names credentials{"credential"};
+  Names devices{"device"};
 
   std::filesystem::path resolved(const std::string& path) const { return folder / path; }
 };
@@ -58,9 +59,11 @@ Daemon read_daemon(Reading& reading);
 Polling read_polling(Reading& reading);
 Notifications read_notifications(Reading& reading);  // after credentials
 Rules read_rules(Reading& reading);
+Store read_store(Reading& reading);
 std::vector<Site> read_sites(Reading& reading);              // before devices and hooks
 std::vector<Credential> read_credentials(Reading& reading);  // before devices
 std::vector<Device> read_devices(Reading& reading);
+std::vector<Maintenance> read_maintenance(Reading& reading);  // after devices
 std::vector<Hook> read_hooks(Reading& reading);
 
 }  // namespace frisket::config

@@ -158,4 +158,31 @@ std::string duration_text(Milliseconds duration) {
   return "0ms";
 }
 
+std::optional<std::chrono::minutes> parse_time_of_day(std::string_view text) {
+  if (text.size() != 5 || text[2] != ':') return std::nullopt;
+  const auto hours = whole_number(text.substr(0, 2), 23);
+  const auto minutes = whole_number(text.substr(3), 59);
+  if (!hours || !minutes) return std::nullopt;
+  return std::chrono::hours{*hours} + std::chrono::minutes{*minutes};
+}
+
+std::optional<std::chrono::weekday> parse_weekday(std::string_view text) {
+  constexpr std::array<std::string_view, 7> kDays = {"sun", "mon", "tue", "wed", "thu", "fri", "sat"};
+  const auto day = std::ranges::find(kDays, text);
+  if (day == kDays.end()) return std::nullopt;
+  return std::chrono::weekday{static_cast<unsigned>(day - kDays.begin())};
+}
+
+std::optional<std::chrono::local_seconds> parse_local_moment(std::string_view text) {
+  if (text.size() != 16 || text[4] != '-' || text[7] != '-' || text[10] != 'T') return std::nullopt;
+  const auto year = whole_number(text.substr(0, 4), 9999);
+  const auto month = whole_number(text.substr(5, 2), 12);
+  const auto day = whole_number(text.substr(8, 2), 31);
+  const auto time = parse_time_of_day(text.substr(11));
+  if (!year || !month || !day || !time) return std::nullopt;
+  const auto date = std::chrono::year{static_cast<int>(*year)} / static_cast<int>(*month) / static_cast<int>(*day);
+  if (!date.ok()) return std::nullopt;
+  return std::chrono::local_days{date} + *time;
+}
+
 }  // namespace frisket::config

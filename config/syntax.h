@@ -44,4 +44,13 @@ std::optional<Milliseconds> parse_duration(std::string_view text);
 // The shortest such spelling: 90000 ms is "90s", 60000 ms is "1m".
 std::string duration_text(Milliseconds duration);
 
+// "22:00": two digits, a colon, two digits, up to 23:59. Since midnight.
+std::optional<std::chrono::minutes> parse_time_of_day(std::string_view text);
+
+// "mon" to "sun".
+std::optional<std::chrono::weekday> parse_weekday(std::string_view text);
+
+// "2026-12-24T18:00": a day that exists, in the Gregorian calendar.
+std::optional<std::chrono::local_seconds> parse_local_moment(std::string_view text);
+
 }  // namespace frisket::config
