@@ -1,11 +1,15 @@
+find_package(date REQUIRED)
+
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
-  SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp device_state.cpp error_bits.cpp findings.cpp
-          incident.cpp incident_id.cpp keywords.cpp notice.cpp kinds.cpp levels.cpp matching.cpp place.cpp remedies.cpp standing.cpp
-  USES frisket_model frisket_config)
+  SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
+          correlator_life.cpp correlator_operators.cpp correlator_reach.cpp device_state.cpp error_bits.cpp findings.cpp
+          history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
+          planned_work.cpp reach.cpp remedies.cpp second_voices.cpp standing.cpp
+  USES frisket_model frisket_config
+  PRIVATE_LIBS date::date-tz)
 
 # What will run out, what to order, what to service, where to go: values in, values out.
-find_package(date REQUIRED)
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp device_forecast.cpp
           distributions.cpp median.cpp meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp

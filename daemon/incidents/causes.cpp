@@ -4,6 +4,7 @@
 #include <map>
 #include <tuple>
 
+#include "daemon/incidents/history.h"
 #include "daemon/incidents/kinds.h"
 
 namespace frisket::incidents {
@@ -18,21 +19,18 @@ auto standing(const Condition& condition) {
 
 bool leads(const Condition& a, const Condition& b) { return standing(a) < standing(b); }
 
-bool stands_open(const Condition& condition) {
-  return kind_of(condition.keyword).family == "cover" || condition.keyword == "input-tray-missing";
-}
-
 // The key under which conditions come together.
 std::map<Home, Home> causes_of(const std::vector<Condition>& conditions) {
   std::map<Home, Home> cause;
   for (const auto& condition : conditions) cause[home_of(condition)] = home_of(condition);
   const Home jam{std::string(kJam), {}};
-  const bool jammed =
-      std::ranges::any_of(conditions, [](const Condition& condition) { return home_of(condition).first == kJam; });
-  if (!jammed) return cause;
+  const bool jammed = std::ranges::any_of(conditions, is_jam);
   for (const auto& condition : conditions) {
     const auto home = home_of(condition);
-    if (home.first == kJam || stands_open(condition)) cause[home] = jam;
+    if (home.first == kJam || (jammed && stands_open(condition))) cause[home] = jam;
+    // A cover that cannot close is one problem with the cover that is open.
+    if (condition.keyword == "tray-misload" && condition.subunit.kind == Subunit::Kind::cover)
+      cause[home] = Home{"cover", condition.subunit};
   }
   return cause;
 }

@@ -14,6 +14,7 @@
 #include "config/config.h"
 #include "daemon/incidents/findings.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/incidents/replacement.h"
 #include "probes/model/device.h"
 #include "probes/model/reading.h"
 
@@ -41,6 +42,7 @@ struct ReachMemory {
   // Errors of its interfaces at the start of the time over which they are counted.
   std::optional<std::uint64_t> interface_errors;
   std::optional<WallTime> interface_errors_since;
+  std::optional<WallTime> interface_errors_grew;  // by more than a sound cable lets through
   friend bool operator==(const ReachMemory&, const ReachMemory&) = default;
 };
 
@@ -54,6 +56,7 @@ struct DeviceMemory {
   std::map<std::string, Ended> ended;      // by home: jams, covers and trays that were open
   std::map<std::int32_t, double> percent;  // of supplies, by index: the last that was known
   std::optional<WallTime> at_work;         // when somebody was last seen at work on it
+  std::vector<Replacement> replaced;       // of supplies, a short while ago
 
   ReachMemory reach;
   friend bool operator==(const DeviceMemory&, const DeviceMemory&) = default;

@@ -16,7 +16,9 @@
 #include "config/config.h"
 #include "daemon/incidents/conditions.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/incidents/replacement.h"
 #include "probes/model/reading.h"
+#include "probes/model/result.h"
 
 namespace frisket::incidents {
 
@@ -66,6 +68,17 @@ class Correlator {
 
   // Takes a new configuration. Incidents of devices that are no longer there are cleared.
   std::vector<Transition> reconfigure(config::Config config, WallTime now);
+
+  // Takes what a person says of an incident: ack, shelved until, closed, or none to take it back. `at` is when. An
+  // Error of kind invalid says why it cannot be: no such incident, a time that is over, an incident that
+  // is cleared and can only be closed.
+  model::Result<std::vector<Transition>> act(const std::string& id, OperatorAction action);
+
+  // What was replaced since the last call.
+  std::vector<Replacement> take_replacements();
+
+  // What the rules remember of one device; null for one that is not configured.
+  const DeviceMemory* memory_of(const std::string& device) const;
 
   // For the store. restore() belongs before the first reading: raised incidents go on under their
   // ids, those of devices that are no longer configured are cleared.

@@ -141,6 +141,7 @@ const Condition* remembered(const BitMeaning& meaning, const Hearing& hearing) {
   const bool own_word = meaning.subunit == Part::supply || meaning.subunit == Part::input;
   for (const auto& earlier : hearing.before.conditions) {
     if (earlier.subunit.index == 0 || !witnesses(meaning, earlier.keyword)) continue;
+    if (says(earlier, Witness::Source::history)) continue;  // a conclusion of ours
     // A supply that was missing, or empty, is no witness that it is low now.
     if (own_word && kind_of(earlier.keyword).stops != kind_of(meaning.keyword).stops) continue;
     if (own_word && is_one_of(earlier.keyword, kMissing) != is_one_of(meaning.keyword, kMissing)) continue;

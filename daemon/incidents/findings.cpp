@@ -1,6 +1,7 @@
 #include "daemon/incidents/findings.h"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <vector>
 
@@ -176,6 +177,23 @@ std::int32_t supply_meant(const Alert& alert, const DeviceSnapshot& snapshot) {
   return candidates.size() == 1 ? candidates.front()->index : 0;
 }
 
+// No code says that a supply is there and is the wrong one; the row's text does. Common practice, no source.
+bool says_mismatch(const Alert& alert) {
+  switch (alert.code) {
+    case AlertCode::other:
+    case AlertCode::unknown:
+    case AlertCode::subunit_unrecoverable_failure:
+    case AlertCode::subunit_recoverable_failure:
+    case AlertCode::subunit_unrecoverable_storage_error:
+      break;
+    default:
+      return false;
+  }
+  constexpr std::array<std::string_view, 8> kWords = {"wrong",    "incompatible", "unsupported", "not supported",
+                                                      "mismatch", "not recogni",  "invalid",     "incorrect"};
+  return std::ranges::any_of(kWords, [&](std::string_view word) { return mentions(alert.description, word); });
+}
+
 bool is_supply_code(AlertCode code) {
   return code >= AlertCode::marker_toner_empty && code <= AlertCode::marker_toner_cartridge_missing;
 }
@@ -219,6 +237,7 @@ std::string specific_keyword(const Alert& alert, const Subunit& subunit, const D
     case Kind::marker:
       return generic_marker(alert.code);
     case Kind::supply:
+      if (says_mismatch(alert)) return "supply-mismatch";
       return generic_supply(alert.code, find_supply(snapshot, subunit.index));
     case Kind::cover:
       return alert.code == AlertCode::subunit_opened ? "cover-open" : "";

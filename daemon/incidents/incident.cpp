@@ -74,6 +74,11 @@ std::string_view to_text(What what) {
   return "changed";
 }
 
+bool says(const Condition& condition, Witness::Source source) {
+  return std::ranges::any_of(condition.witnesses,
+                             [&](const Witness& witness) { return witness.source == source && !witness.contradicts; });
+}
+
 bool concerns(const Incident& incident, std::string_view kind) {
   if (incident.kind == kind) return true;
   if (std::ranges::find(incident.earlier_kinds, kind) != incident.earlier_kinds.end()) return true;

@@ -57,6 +57,9 @@ struct Condition {
   friend bool operator==(const Condition&, const Condition&) = default;
 };
 
+// Whether that witness is among those who say so.
+bool says(const Condition& condition, Witness::Source source);
+
 struct CarriedPart {
   std::string part;      // the maker's part number where known, else what it is
   std::string maker;     // may be empty

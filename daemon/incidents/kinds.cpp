@@ -13,12 +13,16 @@ using T = model::Training;
 // Severities, training and delays are common practice, no source, except that critical is
 // "printing has stopped", major "about to stop, or much is lost" and so on (ITU-T X.733 as RFC
 // 8632 section 4.5 words it).
-constexpr std::array<Kind, 81> kKinds = {{
+constexpr std::array<Kind, 86> kKinds = {{
     // clang-format off
+    {"jam-recurring", "jam", S::minor, T::trained, false, true, 0s, "Paper jams again and again at {place}.|Paper jams again and again; the printer does not say where.",
+     "rules.jam_repeats jams at one place within rules.jam_within, pages printed between them", "fewer jams within that time", "our name"},
     {"media-jam", "jam", S::critical, T::untrained, true, true, 0s, "Paper is jammed at {place}.|Paper is jammed; the printer does not say where.",
      "alert row jam; bit jammed", "row gone and bit off", "RFC 8011 5.4.12"},
     {"*-jam", "jam", S::major, T::untrained, true, true, 0s, "Paper is jammed in the finishing unit at {place}.|Paper is jammed in the finishing unit.",
      "finisher alert row jam", "row gone", "PWG 5100.9"},
+    {"tray-misload", "input", S::major, T::untrained, true, true, 0s, "{place} does not close, or does not stay closed.|A tray or cover does not close, or does not stay closed.",
+     "a tray or cover open for rules.misload_after, or open again within rules.misload_within of being closed, no jam, nobody at work", "closed", "our name"},
     {"input-tray-missing", "input", S::major, T::untrained, true, true, 0s, "{place} is open or missing.|A paper tray is open or missing.",
      "alert row inputMediaTrayMissing, or subunitMissing or an open state in group input; bit inputTrayMissing", "row gone and bit off", "RFC 8011 5.4.12"},
     {"output-tray-missing", "output", S::major, T::untrained, true, true, 0s, "{place} is missing.|An output tray is missing.",
@@ -33,6 +37,8 @@ constexpr std::array<Kind, 81> kKinds = {{
      "finisher alert row", "row gone", "PWG 5100.9"},
     {"*-interlock-open", "cover", S::major, T::untrained, true, true, 0s, "A safety interlock of the finishing unit is open at {place}.|A safety interlock of the finishing unit is open.",
      "finisher alert row", "row gone", "PWG 5100.9"},
+    {"supply-mismatch", "supply", S::major, T::untrained, true, true, 0s, "{place} is not accepted by the printer.|A supply is not accepted by the printer.",
+     "alert row at a supply whose text says wrong, incompatible, unsupported, not recognised or mismatch", "row gone", "our name"},
     {"marker-toner-cartridge-missing", "supply", S::major, T::untrained, true, true, 0s, "{place} is missing or not seated.|A toner cartridge is missing or not seated.",
      "alert row markerTonerCartridgeMissing, or subunitMissing at a toner; bit markerSupplyMissing at the only toner", "row gone and bit off", "PWG 5100.9"},
     {"marker-supply-missing", "supply", S::major, T::untrained, true, true, 0s, "{place} is missing or not seated.|A supply is missing or not seated.",
@@ -145,6 +151,8 @@ constexpr std::array<Kind, 81> kKinds = {{
      "alert row", "row gone", "PWG 5100.9"},
     {"marker-adjusting-print-quality", "", S::warning, T::untrained, false, false, 0s, "The printer adjusts its print quality.|The printer adjusts its print quality.",
      "alert row", "row gone", "PWG 5100.9"},
+    {"cable-suspect", "reach", S::minor, T::trained, false, true, 0s, "The printer's network connection comes and goes, or spoils packets.|The printer's network connection comes and goes, or spoils packets.",
+     "within an hour: 4 interruptions, and as many as a twentieth of its polls; or 100 more interface errors", "an hour without either", "our name"},
     {"device-silent", "reach", S::major, T::untrained, true, true, 0s, "The printer does not answer.|The printer does not answer.",
      "polling.silent_after polls in a row missed, the last one without any answer", "first answer", "our name"},
     {"device-refused", "reach", S::minor, T::trained, false, true, 0s, "The printer refuses to be read.|The printer refuses to be read.",
@@ -155,6 +163,8 @@ constexpr std::array<Kind, 81> kKinds = {{
      "polling.silent_after polls in a row missed, the last one refused for its key, or answered at discovery and no further", "first answer", "RFC 3414 usmStatsWrongDigests, usmStatsDecryptionErrors; our name"},
     {"device-nonsense", "reach", S::minor, T::trained, false, true, 0s, "The printer answers with what is no SNMP.|The printer answers with what is no SNMP.",
      "polling.silent_after polls in a row missed, the last one answered with nonsense", "first answer", "our name"},
+    {"site-silent", "site", S::critical, T::trained, true, true, 0s, "Most printers of {place} stopped answering together.|Most printers of the site stopped answering together.",
+     "3 devices and two thirds of a site or subnet silent, those left out that were so before", "half of them answer again", "our name"},
     {"*-missing", "", S::major, T::untrained, true, true, 0s, "A part of the finishing unit is missing at {place}.|A part of the finishing unit is missing.",
      "alert row of a finisher or of a generic code", "row gone", "PWG 5100.9"},
     {"*-almost-empty", "", S::warning, T::untrained, false, true, 0s, "A finishing supply is low at {place}.|A finishing supply is low.",

@@ -5,9 +5,10 @@
 #include "daemon/incidents/kinds.h"
 
 namespace frisket::incidents {
-namespace {
 
 Home own_home(const Incident& incident) { return {family_of(incident.kind), incident.subunit.value_or(Subunit{})}; }
+
+namespace {
 
 bool holds_own_home(const Incident& incident, const Problem& problem) {
   return problem.homes().contains(own_home(incident));
@@ -55,11 +56,10 @@ std::vector<std::optional<std::size_t>> match(const std::vector<const Incident*>
 
 void recall(const Incident& incident, DeviceMemory& memory) {
   for (const auto& condition : incident.evidence) {
-    if (kind_of(condition.keyword).family == "reach") continue;
+    if (const auto& family = kind_of(condition.keyword).family; family == "reach" || family == "site") continue;
     memory.conditions.push_back(condition);
-    const bool by_level = std::ranges::any_of(
-        condition.witnesses, [](const Witness& witness) { return witness.source == Witness::Source::level; });
-    if (by_level && condition.subunit.kind == Subunit::Kind::supply && condition.subunit.index > 0)
+    if (says(condition, Witness::Source::level) && condition.subunit.kind == Subunit::Kind::supply &&
+        condition.subunit.index > 0)
       memory.stages[condition.subunit.index] = stage_said(condition);
   }
 }

@@ -20,6 +20,9 @@ namespace frisket::incidents {
 std::vector<std::optional<std::size_t>> match(const std::vector<const Incident*>& open,
                                               const std::vector<Problem>& problems);
 
+// The family and subunit of the incident's own kind.
+Home own_home(const Incident& incident);
+
 // Puts back what a raised incident's evidence tells of the last reading before a restart.
 void recall(const Incident& incident, DeviceMemory& memory);
 

@@ -249,6 +249,77 @@ Text silent(const DeviceSnapshot*, const Condition&) {
            "If other devices nearby are silent too, look at the switch they share."}};
 }
 
+Text misload(const DeviceSnapshot* snapshot, const Condition& lead) {
+  Text text;
+  if (lead.subunit.kind == Subunit::Kind::cover) {
+    text.cautions.push_back(kInterlock);
+    if (has_fuser(snapshot)) text.cautions.push_back(kHotFuser);
+    text.cautions.push_back(kManual);
+    text.steps = {
+        "Open {place} fully and look for a sheet, a cartridge or a lever that is not home.",
+        "Pull the trays below it out, take the paper out, square it and seat it again: a single slipped sheet "
+        "can keep a cover from closing.",
+        "Close it firmly on both sides and check that the message on the panel goes.",
+        "If it still counts as open, the latch or its switch is worn: call service.", kProve};
+    return text;
+  }
+  return {{kWeight, kManual},
+          {"Pull {place} out all the way and look behind and under it for a slipped or crumpled sheet: a single sheet "
+           "can hold a tray that looks shut.",
+           "Take all the paper out, square it, put it back under the fill mark and set the guides to its size.",
+           "Push the tray in with both hands until it stops, and wait: the message must stay away for some minutes.",
+           "If it comes back with an empty tray too, the tray or its switch is worn: call service.",
+           "Print a few test pages from this tray before anything important."}};
+}
+
+Text jam_recurring(const DeviceSnapshot* snapshot, const Condition& lead) {
+  auto text = jam(snapshot, lead);
+  text.steps.insert(text.steps.begin(),
+                    "It is not the sheet that is stuck now: look for the reason. The incident's history says when it "
+                    "jammed.");
+  text.steps.insert(
+      text.steps.end() - 1,
+      {"Check that the paper is of a kind and weight that the maker allows for this tray, dry, and stored "
+       "closed.",
+       "Look at the pick-up and separation rollers of {place}: clean dusty ones with a lint-free cloth "
+       "moistened with water, and order a roller kit if they are smooth or cracked.",
+       "If it jams again with new paper and clean rollers, call service."});
+  return text;
+}
+
+Text mismatch(const DeviceSnapshot* snapshot, const Condition& lead) {
+  Text text;
+  caution_for_material(text, snapshot, lead);
+  text.cautions.push_back(kManual);
+  text.steps = {
+      "Read on the panel what the printer says of {place}.",
+      "Compare the part number and the colour on the part with the label inside the cover: a part for another "
+      "model or region may fit and still be refused.",
+      "Take it out, check that tape and locks are off, wipe its contacts with a dry, lint-free cloth, and seat "
+      "it again.",
+      "If it is the right part and stays refused, put in another one and send this one back.", kProve};
+  return text;
+}
+
+Text cable_suspect(const DeviceSnapshot*, const Condition&) {
+  return {{"Leave damaged mains leads and sockets alone and have them repaired by an electrician.", kManual},
+          {"Look at the network cable from end to end: a bent plug, a broken latch, a spot where chairs or carts roll "
+           "over it.",
+           "Change the cable for a new one, then try another socket of the switch.",
+           "Compare the speed and duplex settings of the printer with those of the switch: both on automatic.",
+           "If it is on a wireless network, look at its signal, and prefer a cable.",
+           "The incident ends by itself after an hour without an interruption."}};
+}
+
+Text site_silent(const DeviceSnapshot*, const Condition&) {
+  return {{"Leave damaged mains leads, sockets and fuses alone and have them repaired by an electrician."},
+          {"Do not go to the printers: what they share comes first. Ask whether {place} has power and network.",
+           "Look at the switch, router or tunnel between this server and {place}, and whether anything was changed "
+           "there just now.",
+           "Check that this server itself still reaches other networks.",
+           "When it answers again, look at what is left: those printers have incidents of their own."}};
+}
+
 Text refused(const DeviceSnapshot*, const Condition&) {
   return {{},
           {"Printing most likely goes on; only the printer's state is unknown.",
@@ -306,6 +377,11 @@ struct Entry {
 constexpr std::array kEntries = {
     Entry{"media-jam", jam},
     Entry{"*-jam", jam},
+    Entry{"jam-recurring", jam_recurring},
+    Entry{"tray-misload", misload},
+    Entry{"supply-mismatch", mismatch},
+    Entry{"cable-suspect", cable_suspect},
+    Entry{"site-silent", site_silent},
     Entry{"input-tray-missing", tray_open},
     Entry{"media-path-media-tray-missing", tray_open},
     Entry{"output-tray-missing", output_missing},
@@ -391,7 +467,7 @@ std::string put_place(std::string_view sentence, const std::string& place) {
 }
 
 std::string words_for_place(const Condition& lead) {
-  if (lead.subunit.index > 0 && !lead.place.empty()) return lead.place;
+  if ((lead.subunit.index > 0 || lead.keyword == "site-silent") && !lead.place.empty()) return lead.place;
   switch (lead.subunit.kind) {
     case Subunit::Kind::cover:
       return "the cover";

@@ -82,10 +82,7 @@ bool cover_is_closed(const model::Cover& cover) {
 bool keep_by_status(Hearing& hearing, const Condition& earlier) {
   const auto status = status_of(earlier.subunit, hearing.snapshot);
   if (!status || !says_alert(*status) || hearing.claims.any_at(earlier.subunit)) return false;
-  const bool by_row = std::ranges::any_of(earlier.witnesses, [](const Witness& witness) {
-    return witness.source == Witness::Source::alert_table || witness.source == Witness::Source::subunit_status;
-  });
-  if (!by_row) return false;
+  if (!says(earlier, Witness::Source::alert_table) && !says(earlier, Witness::Source::subunit_status)) return false;
   auto& claim = hearing.claims.add(earlier.keyword, earlier.subunit,
                                    {Witness::Source::subunit_status, "status still " + model::to_text(*status)});
   claim.critical_row = status->critical_alerts;
@@ -143,6 +140,7 @@ void hear_status(Hearing& hearing) {
 
 void hear_memory(Hearing& hearing) {
   for (const auto& earlier : hearing.before.conditions) {
+    if (says(earlier, Witness::Source::history)) continue;  // history.h decides
     if (hearing.claims.find(earlier.keyword, earlier.subunit) != nullptr) continue;
     if (is_disproved(earlier, hearing.snapshot, hearing.rules)) continue;
     if (!keep_by_status(hearing, earlier)) keep_unary(hearing, earlier);

@@ -200,8 +200,6 @@ TEST_CASE("a restart between any two readings changes no transition and no id") 
     Correlator steady(one_device());
     Correlator restarted(one_device());
     live(seed, [&](const model::DeviceReading& next, Chance&) {
-      // What is missed is counted anew after a restart, so only answers are compared.
-      if (next.reach != model::Reach::answered) return;
       Correlator fresh(one_device());
       CHECK(fresh.restore(restarted.memory(), next.at).empty());
       restarted = std::move(fresh);
@@ -221,7 +219,7 @@ TEST_CASE("the same readings give the same incidents with the same ids, in risin
       const auto transitions = one.apply(next);
       CHECK(in_words(transitions) == in_words(two.apply(next)));
       for (const auto& transition : transitions) {
-        if (transition.what != Transition::What::raised) continue;
+        if (transition.what != Transition::What::raised || transition.incident.times_raised > 1) continue;
         CHECK(transition.incident.id > last);
         last = transition.incident.id;
       }

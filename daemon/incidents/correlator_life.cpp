@@ -1,0 +1,264 @@
+// Raising, changing, clearing and coming back; proofs.
+#include <algorithm>
+
+#include "daemon/incidents/correlator_state.h"
+#include "daemon/incidents/kinds.h"
+#include "daemon/incidents/matching.h"
+#include "daemon/incidents/remedies.h"
+
+namespace frisket::incidents {
+namespace {
+
+constexpr std::size_t kEarlierKinds = 8;
+constexpr int kChatterTimes = 3;
+constexpr int kChatterPolls = 6;
+
+// Kinds that say little by themselves are told in the device's own words.
+std::string sentence_for(const Condition& lead) {
+  // "A cover" is a place, but no way to start a sentence that helps.
+  const bool placed = lead.subunit.index > 0;
+  auto sentence = summary_of(lead.keyword, placed ? lead.place : "");
+  const auto& row = kind_of(lead.keyword).keyword;
+  const bool vague = row == "other" || row == "unknown" || row == "*" || row == "subunit-unrecoverable-failure" ||
+                     row == "subunit-recoverable-failure" || row == "input-media-change-request" ||
+                     row == "supply-mismatch";
+  if (!vague || lead.device_text.empty()) return sentence;
+  if (sentence.ends_with('.')) sentence.pop_back();
+  return sentence + ": \"" + lead.device_text + "\".";
+}
+
+// What a person would call a change. The witnesses' wording (a level that falls by one) is not.
+bool looks_different(const Incident& a, const Incident& b) {
+  if (std::tie(a.kind, a.site, a.subunit, a.place, a.severity, a.training, a.summary) !=
+      std::tie(b.kind, b.site, b.subunit, b.place, b.severity, b.training, b.summary))
+    return true;
+  return !std::ranges::equal(a.evidence, b.evidence, [](const Condition& x, const Condition& y) {
+    return std::tie(x.keyword, x.subunit, x.severity) == std::tie(y.keyword, y.subunit, y.severity);
+  });
+}
+
+bool is_the_same_trouble(const Incident& incident, const Problem& problem) {
+  const auto own = own_home(incident);
+  const auto homes = problem.homes();
+  if (own.first == "jam") return std::ranges::any_of(homes, [](const Home& home) { return home.first == "jam"; });
+  return homes.contains(own);
+}
+
+int raised_since(const Incident& incident, WallTime since) {
+  return static_cast<int>(std::ranges::count_if(
+      incident.changes, [&](const StatusChange& change) { return change.what == What::raised && change.at > since; }));
+}
+
+}  // namespace
+
+void add_open(DeviceRecord& record, const std::string& id) {
+  record.open.insert(std::ranges::lower_bound(record.open, id), id);
+}
+
+std::chrono::seconds chatter_window(const config::Device& device) {
+  return std::max<std::chrono::seconds>(std::chrono::minutes{1}, kChatterPolls * device.poll_interval);
+}
+
+bool asks_for_proof(const Incident& incident) {
+  const auto& kind = kind_of(incident.kind);
+  if (!kind.stops || is_about_reach(incident)) return false;
+  // An open cover, an empty tray or a full bin is no repair; "off line" is a key on the panel.
+  const bool loading = kind.family == "cover" || (kind.family == "input" && kind.keyword != "tray-misload") ||
+                       kind.family == "output" || kind.keyword == "offline" || kind.keyword == "output-tray-missing";
+  return !loading;
+}
+
+void Correlator::State::tell(What what, Incident& incident) {
+  incident.changes.push_back({now, what, incident.severity, incident.kind, incident.summary});
+  if (incident.changes.size() > kChangesKept) incident.changes.erase(incident.changes.begin());
+  transitions.push_back({what, now, incident});
+}
+
+bool Correlator::State::is_planned(const Incident& incident) {
+  return planned.at(incident.site, incident.device.value_or(""), now);
+}
+
+void Correlator::State::fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const {
+  const auto& lead = problem.lead();
+  incident.kind = lead.keyword;
+  incident.device = record.device.name;
+  incident.site = record.device.site;
+  incident.subunit.reset();
+  if (lead.subunit.kind != Subunit::Kind::device) incident.subunit = lead.subunit;
+  incident.place = lead.place;
+  incident.severity = problem.severity();
+  incident.training = lead.training;
+  incident.summary = sentence_for(lead);
+  if (incident.chattering) incident.summary += " It comes and goes.";
+  incident.evidence = problem.conditions;
+  incident.remedy = remedy_for(problem, record.status.snapshot.get());
+}
+
+// The same trouble, cleared a short while ago, or cleared and not yet proved: the fix did not hold.
+Incident* Correlator::State::returning(const DeviceRecord& record, const Problem& problem) {
+  for (auto id = record.recent.rbegin(); id != record.recent.rend(); ++id) {
+    auto* incident = find_incident(*id);
+    if (incident == nullptr || incident->state == Incident::State::raised || !incident->cleared_at) continue;
+    if (!is_the_same_trouble(*incident, problem)) continue;
+    if (now - *incident->cleared_at <= config.rules.returns_within || incident->proof == Proof::awaited)
+      return incident;
+  }
+  return nullptr;
+}
+
+void Correlator::State::raise(DeviceRecord& record, const Problem& problem) {
+  if (auto* earlier = returning(record, problem)) return raise_again(record, *earlier, problem);
+  Incident incident;
+  fill(record, problem, incident);
+  incident.id = ids.next(now);
+  incident.raised_at = incident.changed_at = now;
+  incident.planned = is_planned(incident);
+  if (incident.planned) timed.insert(incident.id);
+  add_open(record, incident.id);
+  auto& kept = incidents.emplace(incident.id, std::move(incident)).first->second;
+  tell(What::raised, kept);
+}
+
+// RFC 8632 section 3.5.1: the same alarm, raised again.
+void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, const Problem& problem) {
+  std::erase(record.recent, incident.id);
+  std::erase(cleared, incident.id);
+  const auto kind = incident.kind;
+  incident.state = Incident::State::raised;
+  incident.cleared_at.reset();
+  incident.outcome.clear();
+  incident.proof = Proof::none;
+  incident.proved_at.reset();
+  incident.impressions_at_clear.reset();
+  ++incident.times_raised;
+  // This raising included.
+  if (raised_since(incident, now - chatter_window(record.device)) + 1 >= kChatterTimes) incident.chattering = true;
+  fill(record, problem, incident);
+  if (incident.kind != kind) incident.earlier_kinds.push_back(kind);
+  incident.changed_at = now;
+  incident.planned = is_planned(incident);
+  if (incident.planned) timed.insert(incident.id);
+  add_open(record, incident.id);
+  if (incident.operator_state == OperatorState::closed)
+    set_operator(incident, {now, OperatorState::none, "", "came back", {}});
+  tell(What::raised, incident);
+}
+
+void Correlator::State::update(const DeviceRecord& record, Incident& incident, const Problem& problem) {
+  auto next = incident;
+  if (next.quiet_since) {
+    next.quiet_since.reset();
+    ++next.times_raised;
+  }
+  fill(record, problem, next);
+  const bool different = looks_different(incident, next);
+  const bool worse = next.severity > incident.severity;
+  if (next.kind != incident.kind) {
+    std::erase(next.earlier_kinds, incident.kind);
+    next.earlier_kinds.push_back(incident.kind);
+    if (next.earlier_kinds.size() > kEarlierKinds) next.earlier_kinds.erase(next.earlier_kinds.begin());
+  }
+  incident = std::move(next);
+  if (!different) return;
+  incident.changed_at = now;
+  const bool put_away =
+      incident.operator_state == OperatorState::shelved || incident.operator_state == OperatorState::closed;
+  if (worse && put_away)
+    set_operator(incident, {now, OperatorState::none, "", "got worse: " + std::string(to_text(incident.severity)), {}});
+  tell(What::changed, incident);
+}
+
+void Correlator::State::end(DeviceRecord& record, const std::string& id) {
+  auto& incident = incidents.at(id);
+  if (incident.chattering && record.device.out_of_service.empty()) {
+    if (!incident.quiet_since) incident.quiet_since = now;
+    timed.insert(id);
+    if (now - *incident.quiet_since < chatter_window(record.device)) return;
+  }
+  clear_at(record, id,
+           record.device.out_of_service.empty() ? replacement_outcome(record, incident) : "taken out of service");
+}
+
+std::string Correlator::State::replacement_outcome(const DeviceRecord& record, const Incident& incident) const {
+  if (!incident.subunit || incident.subunit->kind != Subunit::Kind::supply) return {};
+  for (const auto& replacement : record.memory.replaced) {
+    if (replacement.supply != incident.subunit->index) continue;
+    return replacement.impressions ? "replaced at " + std::to_string(*replacement.impressions) + " impressions"
+                                   : "replaced";
+  }
+  return {};
+}
+
+void Correlator::State::clear_at(DeviceRecord& record, const std::string& id, std::string outcome) {
+  std::erase(record.open, id);
+  auto& incident = incidents.at(id);
+  const auto impressions = record.status.snapshot ? record.status.snapshot->impressions() : std::nullopt;
+  if (asks_for_proof(incident) && impressions && record.device.out_of_service.empty()) {
+    incident.proof = Proof::awaited;
+    incident.impressions_at_clear = impressions;
+    timed.insert(id);
+  }
+  record.recent.push_back(id);
+  clear(incident, std::move(outcome));
+}
+
+void Correlator::State::clear(Incident& incident, std::string outcome) {
+  incident.state = Incident::State::cleared;
+  incident.cleared_at = incident.changed_at = now;
+  incident.quiet_since.reset();
+  incident.chattering = false;
+  incident.outcome = std::move(outcome);
+  tell(What::cleared, incident);
+  cleared.push_back(incident.id);
+  while (cleared.size() > kClearedKept) {
+    timed.erase(cleared.front());
+    incidents.erase(cleared.front());
+    cleared.pop_front();
+  }
+}
+
+// A page that was printed after the device said that the trouble is over.
+void Correlator::State::watch_proofs(DeviceRecord& record) {
+  const auto impressions = record.status.snapshot->impressions();
+  std::erase_if(record.recent, [&](const std::string& id) {
+    auto* incident = find_incident(id);
+    if (incident == nullptr || !incident->cleared_at) return true;
+    if (incident->proof == Proof::awaited && impressions && incident->impressions_at_clear) {
+      if (*impressions < *incident->impressions_at_clear) incident->impressions_at_clear = impressions;
+      if (*impressions > *incident->impressions_at_clear) {
+        incident->proof = Proof::held;
+        incident->proved_at = incident->changed_at = now;
+        tell(What::proved, *incident);
+      }
+    }
+    return incident->proof != Proof::awaited && now - *incident->cleared_at > config.rules.returns_within;
+  });
+}
+
+// What is due without a reading. Takes itself off the list when nothing is left to wait for.
+void Correlator::State::let_time_pass(Incident& incident) {
+  const bool raised = incident.state == Incident::State::raised;
+  if (incident.operator_state == OperatorState::shelved && incident.shelved_until && *incident.shelved_until <= now) {
+    set_operator(incident, {now, OperatorState::none, "", "shelved until now", {}});
+    tell(What::operator_action, incident);
+  }
+  if (raised && incident.planned && !is_planned(incident)) {
+    incident.planned = false;
+    incident.changed_at = now;
+    tell(What::changed, incident);
+  }
+  if (!raised && incident.proof == Proof::awaited && incident.cleared_at &&
+      now - *incident.cleared_at >= config.rules.proof_within) {
+    incident.proof = Proof::unseen;
+    incident.changed_at = now;
+    tell(What::proved, incident);
+  }
+  const bool waits = (incident.operator_state == OperatorState::shelved && incident.shelved_until) ||
+                     (raised && (incident.planned || incident.quiet_since)) || incident.proof == Proof::awaited;
+  const auto id = incident.id;
+  if (raised && incident.quiet_since && incident.device)
+    if (auto* record = find(*incident.device); record != nullptr) end(*record, id);
+  if (!waits) timed.erase(id);
+}
+
+}  // namespace frisket::incidents
