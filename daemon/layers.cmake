@@ -25,7 +25,7 @@ frisket_layer(frisket_json FOLDER daemon/json
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp host_check.cpp incident_shelf.cpp
+  SOURCES body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp host_check.cpp incident_shelf.cpp
           message.cpp parameters.cpp routes.cpp server.cpp session.cpp target.cpp unix_socket.cpp url_source.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers

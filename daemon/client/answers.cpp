@@ -122,6 +122,13 @@ Incident incident(const Fields& fields) {
   for (const Fields& each : remedy.objects("carry"))
     out.carry.push_back(
         {each.text("part"), each.text("maker"), each.text("colorant"), each.whole("count").value_or(1)});
+  out.times_raised = fields.whole("times_raised");
+  out.planned = fields.flag("planned");
+  out.shelved_until = fields.moment("shelved_until");
+  out.outcome = fields.text("outcome");
+  out.proof = fields.text("proof");
+  for (const Fields& each : fields.objects("actions"))
+    out.actions.push_back({each.moment("at"), each.text("operator"), each.text("by"), each.text("note")});
   return out;
 }
 

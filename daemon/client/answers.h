@@ -43,6 +43,14 @@ struct CarriedPart {
   std::int64_t count = 1;
 };
 
+// What a person said of an incident.
+struct Saying {
+  std::optional<WallTime> at;
+  std::string operator_state;
+  std::string by;  // empty: the daemon itself
+  std::string note;
+};
+
 struct Incident {
   std::string id;
   std::string kind;
@@ -64,6 +72,12 @@ struct Incident {
   std::vector<std::string> cautions;
   std::vector<std::string> steps;
   std::vector<CarriedPart> carry;
+  std::optional<std::int64_t> times_raised;
+  std::optional<bool> planned;
+  std::optional<WallTime> shelved_until;
+  std::string outcome;
+  std::string proof;
+  std::vector<Saying> actions;
 
   bool open() const { return state != "cleared"; }
 };

@@ -34,6 +34,13 @@ void add_site(CLI::App& app, Written& written) {
   app.add_option("--site", written.request.site, "Only this site")->type_name("SITE")->check(not_empty());
 }
 
+// What belongs to everything that a person says of an incident.
+void add_saying(CLI::App& app, Request& request) {
+  app.add_option("ID", request.subject, "The incident's id")->required()->check(not_empty());
+  app.add_option("--note", request.note, "A sentence that is kept with it")->type_name("TEXT");
+  app.add_option("--by", request.by, "Who says it; you, if left out")->type_name("NAME")->check(not_empty());
+}
+
 // The options of one verb, beside --json and --server, which all have.
 void add_options(CLI::App& app, Verb verb, Written& written) {
   Request& request = written.request;
@@ -71,6 +78,22 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
     case Verb::incident:
       app.add_option("ID", request.subject, "The incident's id")->required()->check(not_empty());
       break;
+    case Verb::shelve: {
+      auto* until = app.add_option("--until", request.until, "Until then, such as 2026-11-26T17:00:00Z")
+                        ->type_name("TIME")
+                        ->check(not_empty());
+      app.add_option("--for", request.duration, "For so long: 90m, 8h, 3d")
+          ->type_name("DURATION")
+          ->check(not_empty())
+          ->excludes(until);
+      add_saying(app, request);
+      break;
+    }
+    case Verb::ack:
+    case Verb::close:
+    case Verb::take_back:
+      add_saying(app, request);
+      break;
     case Verb::watch:
       break;
   }
@@ -91,6 +114,10 @@ const std::vector<VerbWords>& verbs() {
       {Verb::supplies, "supplies", "What is in the devices, and how much is left"},
       {Verb::incidents, "incidents", "What is open"},
       {Verb::incident, "incident", "One incident: evidence, cautions, steps, what to carry"},
+      {Verb::ack, "ack", "Say that you have seen an incident and are at it"},
+      {Verb::shelve, "shelve", "Put an incident aside for a time; it comes back if it gets worse"},
+      {Verb::close, "close", "Say that an incident needs nobody any more"},
+      {Verb::take_back, "take-back", "Take back what was said of an incident"},
       {Verb::watch, "watch", "One line for each change, as it happens; Ctrl-C ends it"},
   };
   return all;

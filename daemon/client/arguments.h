@@ -13,7 +13,7 @@
 
 namespace frisket::client {
 
-enum class Verb { status, devices, device, supplies, incidents, incident, watch };
+enum class Verb { status, devices, device, supplies, incidents, incident, ack, shelve, close, take_back, watch };
 
 // Every verb in the order of the help, with what it does.
 struct VerbWords {
@@ -35,6 +35,10 @@ struct Request {
   std::string state;
   std::string kind;
   std::string device;
+  std::string by;  // who says it; "": whoever runs the program
+  std::string note;
+  std::string until;     // RFC 3339
+  std::string duration;  // "8h"
   bool low = false;
   bool all = false;
 };

@@ -39,6 +39,14 @@ class Desk {
         return list<Incident>("/v1/incidents", incident_query(), incidents_from, incidents_screen, incidents_lines);
       case Verb::incident:
         return incident();
+      case Verb::ack:
+        return say("ack");
+      case Verb::shelve:
+        return say("shelve");
+      case Verb::close:
+        return say("close");
+      case Verb::take_back:
+        return say("take-back");
       case Verb::watch:
         break;
     }
@@ -121,10 +129,26 @@ class Desk {
   Result<Printout> incident() {
     const auto json = get_document(around_.server, "/v1/incidents/" + percent_encoded(request_.subject));
     if (!json) return json.error();
-    const auto incident = incident_from(*json);
+    return incident_of(*json);
+  }
+
+  Result<Printout> incident_of(const Json& json) const {
+    const auto incident = incident_from(json);
     if (!incident) return incident.error();
-    if (request_.json) return as_served(*json);
+    if (request_.json) return as_served(json);
     return Printout{around_.terminal ? incident_screen(*incident, screen()) : incident_lines(*incident)};
+  }
+
+  // Says something of an incident, and shows it as it is then.
+  Result<Printout> say(const std::string& what) {
+    Json body = {{"by", request_.by.empty() ? around_.user : request_.by}};
+    if (!request_.note.empty()) body["note"] = request_.note;
+    if (!request_.until.empty()) body["until"] = request_.until;
+    if (!request_.duration.empty()) body["for"] = request_.duration;
+    const auto path = "/v1/incidents/" + percent_encoded(request_.subject) + '/' + what;
+    const auto json = post_document(around_.server, path, body);
+    if (!json) return json.error();
+    return incident_of(*json);
   }
 
   const Request& request_;

@@ -24,6 +24,7 @@ struct Surroundings {
   std::size_t width = 80;
   std::function<WallTime()> now;
   Zone zone;
+  std::string user{};  // who runs the program
 };
 
 // Whatever goes wrong is one sentence on `err` and the status that belongs to it.

@@ -196,6 +196,23 @@ model::Result<Answer> HttpServer::get(const std::string& path) {
   });
 }
 
+model::Result<Answer> HttpServer::post(const std::string& path, const std::string& json) {
+  return first_that_connects([&](const Address& address, CURLcode& code) {
+    Transfer transfer(session_->easy.get(), bounds_.body);
+    HeaderList headers;
+    session_->prepare(address, path, bounds_, transfer);
+    CURL* curl = session_->easy.get();
+    headers.add("Content-Type: application/json");
+    headers.add("Expect:");  // the documents are short
+    curl_easy_setopt(curl, CURLOPT_HTTPHEADER, headers.first);
+    curl_easy_setopt(curl, CURLOPT_POSTFIELDSIZE_LARGE, static_cast<curl_off_t>(json.size()));
+    curl_easy_setopt(curl, CURLOPT_POSTFIELDS, json.c_str());
+    curl_easy_setopt(curl, CURLOPT_TIMEOUT_MS, bounds_.whole_ms);
+    code = curl_easy_perform(curl);
+    return session_->outcome(code, address, transfer);
+  });
+}
+
 model::Result<Answer> HttpServer::follow(const std::string& path, const std::string& last_event_id,
                                          const std::function<bool(std::string_view)>& take) {
   return first_that_connects([&](const Address& address, CURLcode& code) {

@@ -29,6 +29,7 @@ class HttpServer final : public Server {
   ~HttpServer() override;
 
   model::Result<Answer> get(const std::string& path) override;
+  model::Result<Answer> post(const std::string& path, const std::string& json) override;
   model::Result<Answer> follow(const std::string& path, const std::string& last_event_id,
                                const std::function<bool(std::string_view)>& take) override;
   std::string name() const override;

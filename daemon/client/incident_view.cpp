@@ -31,6 +31,37 @@ std::string evidence_block(const Condition& condition, const Screen& screen) {
   return out;
 }
 
+std::string saying_words(const Saying& saying, const Screen& screen) {
+  std::string words = joined({saying.operator_state, saying.by.empty() ? "" : "by " + saying.by}, " ");
+  if (saying.at) words += ", " + local_moment(*saying.at, screen.now, screen.zone);
+  if (!saying.note.empty()) words += ": " + saying.note;
+  return words;
+}
+
+std::string proof_words(const std::string& proof) {
+  if (proof == "awaited") return "no page was printed since; print a few test pages";
+  if (proof == "held") return "pages were printed since";
+  if (proof == "unseen") return "nothing was printed for so long that nobody waits any more";
+  return "";
+}
+
+// How it went on: how often it came back, how it ended, what people said of it.
+std::string course(const Incident& incident, const Screen& screen) {
+  std::string out;
+  if (incident.times_raised.value_or(1) > 1)
+    out += labelled("Raised", std::to_string(*incident.times_raised) + " times", screen);
+  out += labelled("Ended", incident.outcome, screen);
+  out += labelled("Proof", proof_words(incident.proof), screen);
+  if (incident.planned.value_or(false)) out += labelled("Planned", "raised in a maintenance window", screen);
+  if (incident.operator_state != "none") {
+    std::string words = incident.operator_state;
+    if (incident.shelved_until) words += " until " + local_moment(*incident.shelved_until, screen.now, screen.zone);
+    out += labelled("Operator", words, screen);
+  }
+  for (const Saying& each : incident.actions) out += labelled("Said", saying_words(each, screen), screen);
+  return out;
+}
+
 // Since when; of a cleared incident also until when.
 std::string when(const Incident& incident, const Screen& screen) {
   std::string since;
@@ -44,6 +75,12 @@ std::string when(const Incident& incident, const Screen& screen) {
     }
   }
   return labelled("Since", since, screen) + labelled("Cleared", cleared, screen);
+}
+
+// What happened, in a word: of what a person said, that.
+std::string event_word(const Notice& notice) {
+  if (notice.what != "operator-action") return notice.what;
+  return notice.incident.operator_state == "none" ? "reopened" : notice.incident.operator_state;
 }
 
 using Lines = std::vector<std::vector<std::string>>;
@@ -75,7 +112,7 @@ std::string incident_screen(const Incident& incident, const Screen& screen) {
   out += labelled("Incident", joined({incident.id, incident.kind, incident.state}, ", "), screen);
   out += labelled("Where", where_words(incident), screen);
   out += when(incident, screen);
-  if (incident.operator_state != "none") out += labelled("Operator", incident.operator_state, screen);
+  out += course(incident, screen);
   out += labelled("Work for", who_words(incident.training), screen);
 
   if (!incident.evidence.empty()) out += title("Evidence", screen);
@@ -105,7 +142,20 @@ std::string incident_lines(const Incident& incident) {
                  {"incident", "raised_at", plain(incident.raised_at)},
                  {"incident", "changed_at", plain(incident.changed_at)},
                  {"incident", "cleared_at", plain(incident.cleared_at)},
-                 {"incident", "summary", incident.summary}};
+                 {"incident", "summary", incident.summary},
+                 {"incident", "times_raised", std::to_string(incident.times_raised.value_or(1))},
+                 {"incident", "planned", incident.planned.value_or(false) ? "true" : "false"},
+                 {"incident", "shelved_until", plain(incident.shelved_until)},
+                 {"incident", "outcome", incident.outcome},
+                 {"incident", "proof", incident.proof}};
+  for (std::size_t i = 0; i < incident.actions.size(); ++i) {
+    const Saying& each = incident.actions[i];
+    const std::string part = "action:" + std::to_string(i + 1);
+    lines.push_back({part, "at", plain(each.at)});
+    lines.push_back({part, "operator", each.operator_state});
+    lines.push_back({part, "by", each.by});
+    lines.push_back({part, "note", each.note});
+  }
   evidence_lines(lines, incident.evidence);
   numbered_lines(lines, "caution", incident.cautions);
   numbered_lines(lines, "step", incident.steps);
@@ -123,7 +173,7 @@ std::string incident_lines(const Incident& incident) {
 std::string notice_screen(const Notice& notice, const Screen& screen) {
   const Incident& incident = notice.incident;
   const std::string when = notice.at ? local_moment_with_seconds(*notice.at, screen.now, screen.zone) : "";
-  return when + "  " + fitted(notice.what, 7) + "  " +
+  return when + "  " + fitted(event_word(notice), 8) + "  " +
          toned(model::to_text(incident.severity), tone_of(incident.severity), screen.colour) + "  " +
          joined({where_words(incident), incident.summary}, ": ") + '\n';
 }

@@ -10,15 +10,23 @@ model::Error nonsense(const Server& server, const std::string& what) {
   return {.kind = model::Error::Kind::nonsense, .doing = "asking " + server.name(), .whom = "", .what = what};
 }
 
-}  // namespace
-
-model::Result<Json> get_document(Server& server, const std::string& path) {
-  const auto answer = server.get(path);
+model::Result<Json> document_in(const model::Result<Answer>& answer, const Server& server) {
   if (!answer) return answer.error();
   if (answer->status != 200) return error_of(*answer, server);
   auto document = parse_json(answer->body);
   if (!document) return nonsense(server, document.error().text());
   return document;
+}
+
+}  // namespace
+
+model::Result<Json> get_document(Server& server, const std::string& path) {
+  return document_in(server.get(path), server);
+}
+
+model::Result<Json> post_document(Server& server, const std::string& path, const Json& document) {
+  constexpr auto kReplace = Json::error_handler_t::replace;  // what the command line gave may not be UTF-8
+  return document_in(server.post(path, document.dump(-1, ' ', false, kReplace)), server);
 }
 
 model::Result<Json> get_list(Server& server, const std::string& path,

@@ -28,6 +28,9 @@ class Server {
   // answered in time, nonsense if the answer was not HTTP or too long.
   virtual model::Result<Answer> get(const std::string& path) = 0;
 
+  // One POST of a JSON document; errors as of get().
+  virtual model::Result<Answer> post(const std::string& path, const std::string& json) = 0;
+
   // Follows an event stream: waits for as long as the stream lasts, and gives each piece to
   // `take`; `take` returns false to stop. The answer is without a body when its status is 200 and its
   // type is text/event-stream; otherwise it is as of get(). Kind silent if the connection could not

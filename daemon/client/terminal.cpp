@@ -1,5 +1,6 @@
 #include "daemon/client/terminal.h"
 
+#include <pwd.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -26,6 +27,12 @@ Terminal standard_output() {
   if (out.is_terminal && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
     out.width = std::max<std::size_t>(size.ws_col, kLeastWidth);
   return out;
+}
+
+std::string user_name() {
+  const ::uid_t user = ::getuid();
+  const ::passwd* entry = ::getpwuid(user);
+  return entry != nullptr && *entry->pw_name != '\0' ? entry->pw_name : std::to_string(user);
 }
 
 }  // namespace frisket::client

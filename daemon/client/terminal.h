@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <string>
 
 namespace frisket::client {
 
@@ -13,5 +14,8 @@ struct Terminal {
 
 // Asks the system and the environment once. NO_COLOR counts when it is set and not empty.
 Terminal standard_output();
+
+// Who runs the program, by the system's list of users; the number of one that is not listed.
+std::string user_name();
 
 }  // namespace frisket::client

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -19,6 +20,8 @@ struct Request {
   std::string target;
   std::optional<std::string> host;           // the Host field; nothing if there was none
   std::optional<std::string> last_event_id;  // the Last-Event-ID field
+  std::string content_type;                  // the Content-Type field
+  std::string body;
   model::WallTime now;
 };
 
@@ -34,6 +37,9 @@ struct Response {
   std::shared_ptr<const std::string> body;  // never null
   bool head_only = false;                   // the answer to HEAD: the body is described, not sent
   std::optional<EventFollow> follow;        // after the body the events follow, until somebody hangs up
+
+  // Where set, this is no answer yet: called once, it calls back once with the answer, now or later.
+  std::function<void(std::function<void(Response)>)> later{};
 
   // The value of a field, or nothing.
   std::optional<std::string_view> field(std::string_view name) const {

@@ -4,6 +4,7 @@
 #include <array>
 #include <string>
 
+#include "daemon/http/body.h"
 #include "daemon/http/page_files.h"
 #include "daemon/http/parameters.h"
 #include "daemon/http/target.h"
@@ -28,6 +29,7 @@ struct Call {
   const Request& request;
   const Target& target;
   FleetBoard& board;
+  Commands* commands;         // null: nothing can be changed
   std::string_view argument;  // what stands for the {} of the path; empty without one
   Parameters parameters;
 };
@@ -150,6 +152,33 @@ Response page_file(const Call& call, std::string_view name) {
 Response get_page(Call& call) { return page_file(call, "index.html"); }
 Response get_page_file(Call& call) { return page_file(call, call.argument); }
 
+// What a person says of an incident, answered once it is kept.
+Response act(Call& call, incidents::OperatorState state) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  auto action = action_from(call.request, state);
+  if (!action) return problem(400, action.error().what, call.target.path);
+  std::string id(call.argument);
+  if (!call.board.incident(id))
+    return problem(404, "no incident with this id is known, or it was cleared long ago", call.target.path);
+  if (call.commands == nullptr) return problem(503, "nothing can be changed here", call.target.path);
+  auto response = make_response(202, kJson, "{}");
+  response.later = [commands = call.commands, id = std::move(id), action = std::move(*action),
+                    path = call.target.path](std::function<void(Response)> answer) {
+    commands->act(id, action, [answer = std::move(answer), path](const model::Result<incidents::Incident>& after) {
+      answer(after ? make_response(200, kJson, json::text_of(json::incident_form(*after)))
+                   : problem(after.error().kind == model::Error::Kind::invalid ? 409 : 503, after.error().what, path));
+    });
+  };
+  return response;
+}
+
+Response post_ack(Call& call) { return act(call, incidents::OperatorState::ack); }
+Response post_shelve(Call& call) { return act(call, incidents::OperatorState::shelved); }
+Response post_close(Call& call) { return act(call, incidents::OperatorState::closed); }
+Response post_take_back(Call& call) { return act(call, incidents::OperatorState::none); }
+
 struct Route {
   std::string_view method;  // GET answers HEAD too
   std::string_view path;
@@ -166,6 +195,10 @@ constexpr std::array kRoutes = {
     Route{"GET", "/v1/supplies", get_supplies},
     Route{"GET", "/v1/incidents", get_incidents},
     Route{"GET", "/v1/incidents/{id}", get_incident},
+    Route{"POST", "/v1/incidents/{id}/ack", post_ack},
+    Route{"POST", "/v1/incidents/{id}/shelve", post_shelve},
+    Route{"POST", "/v1/incidents/{id}/close", post_close},
+    Route{"POST", "/v1/incidents/{id}/take-back", post_take_back},
     Route{"GET", "/v1/events", get_events},
 };
 
@@ -188,14 +221,14 @@ std::optional<std::string_view> match(std::string_view path, const std::vector<s
   return argument;
 }
 
-Response route(const Request& request, const Target& target, FleetBoard& board) {
+Response route(const Request& request, const Target& target, FleetBoard& board, Commands* commands) {
   std::string allowed;
   for (const auto& candidate : kRoutes) {
     const auto argument = match(candidate.path, target.segments);
     if (!argument) continue;
     const bool is_head = request.method == "HEAD" && candidate.method == "GET";
     if (request.method == candidate.method || is_head) {
-      Call call{request, target, board, *argument, Parameters(target)};
+      Call call{request, target, board, commands, *argument, Parameters(target)};
       return candidate.handle(call);
     }
     allowed.append(allowed.empty() ? "" : ", ").append(candidate.method);
@@ -209,7 +242,7 @@ Response route(const Request& request, const Target& target, FleetBoard& board) 
 
 }  // namespace
 
-Response respond(const Request& request, FleetBoard& board, const HostRule& hosts) {
+Response respond(const Request& request, FleetBoard& board, const HostRule& hosts, Commands* commands) {
   const auto finish = [&](Response response) {
     response.head_only = request.method == "HEAD";
     return response;
@@ -219,7 +252,7 @@ Response respond(const Request& request, FleetBoard& board, const HostRule& host
   const auto& host = target->authority ? target->authority : request.host;
   if (host && !is_our_host(*host, hosts))
     return finish(problem(421, "this service does not go by that name", target->path));
-  return finish(route(request, *target, board));
+  return finish(route(request, *target, board, commands));
 }
 
 std::vector<RouteName> route_names() {

@@ -118,9 +118,11 @@ model::Result<tcp::acceptor> listen_on(const Options& options, const asio::any_i
 
 }  // namespace
 
-ServerState::ServerState(asio::any_io_executor executor_, FleetBoard& board_, Clock& clock_, Options options_)
+ServerState::ServerState(asio::any_io_executor executor_, FleetBoard& board_, Commands* commands_, Clock& clock_,
+                         Options options_)
     : executor(executor_),
       board(board_),
+      commands(commands_),
       clock(clock_),
       options(std::move(options_)),
       tasks(executor_, log_escaped),
@@ -137,8 +139,8 @@ struct Listeners {
   std::shared_ptr<UnixAcceptor> on_path;
 };
 
-Server::Server(asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options)
-    : state_(std::make_shared<ServerState>(std::move(executor), board, clock, std::move(options))),
+Server::Server(asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options, Commands* commands)
+    : state_(std::make_shared<ServerState>(std::move(executor), board, commands, clock, std::move(options))),
       listeners_(std::make_unique<Listeners>()) {}
 
 Server::~Server() = default;

@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/http/commands.h"
 #include "daemon/http/fleet_board.h"
 #include "probes/clock/clock.h"
 #include "probes/model/result.h"
@@ -51,8 +52,9 @@ struct Options {
 
 class Server {
  public:
-  // The board and the clock must outlive the server.
-  Server(boost::asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options);
+  // The board, the commands and the clock must outlive the server. Without commands nothing can be changed.
+  Server(boost::asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options,
+         Commands* commands = nullptr);
 
   // stop() must have completed, or the io_context must not run any more.
   ~Server();

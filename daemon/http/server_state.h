@@ -12,10 +12,12 @@ namespace frisket::http {
 class Session;
 
 struct ServerState {
-  ServerState(boost::asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options);
+  ServerState(boost::asio::any_io_executor executor, FleetBoard& board, Commands* commands, Clock& clock,
+              Options options);
 
   boost::asio::any_io_executor executor;
   FleetBoard& board;
+  Commands* const commands;  // null: nothing can be changed
   Clock& clock;
   const Options options;
 

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <boost/asio/as_tuple.hpp>
+#include <boost/asio/async_result.hpp>
+#include <boost/asio/post.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/asio/write.hpp>
 #include <boost/beast/http/empty_body.hpp>
@@ -118,6 +120,11 @@ asio::awaitable<void> Session::run(std::shared_ptr<Session> self) {
     auto refusal = co_await session.read_request(parser);
     const bool broken = refusal.has_value();
     Response response = broken ? std::move(*refusal) : session.answer(parser);
+    if (response.later) {
+      auto later = std::move(response.later);
+      response = co_await session.later_answer(std::move(later));
+      response.head_only = false;
+    }
     if (response.status == 0) break;  // nobody is there to be answered
     ++session.server_->counters.requests;
     if (response.follow && !response.head_only) {
@@ -196,9 +203,11 @@ Response Session::answer(const Parser& parser) {
   request.host = field_of(header, bhttp::field::host);
   if (const auto found = header.find("Last-Event-ID"); found != header.end())
     request.last_event_id = std::string(found->value());
+  request.content_type = field_of(header, bhttp::field::content_type).value_or("");
+  request.body = parser.get().body();
   request.now = server_->clock.wall_now();
   try {
-    auto response = respond(request, server_->board, hosts_);
+    auto response = respond(request, server_->board, hosts_, server_->commands);
     if (response.follow && !response.head_only && server_->counters.event_streams >= server_->options.event_streams)
       return problem(503, "there are as many event streams as this service serves", request.target);
     return response;
@@ -206,6 +215,19 @@ Response Session::answer(const Parser& parser) {
     spdlog::error("[http-answer] a request ended in an internal error: {}", bug.what());
     return problem(500, "this service failed to answer: its log says why", "");
   }
+}
+
+asio::awaitable<Response> Session::later_answer(std::function<void(std::function<void(Response)>)> later) {
+  deadline_ = model::SteadyTime::max();
+  auto start = [executor = server_->executor](auto handler, std::function<void(std::function<void(Response)>)> begin) {
+    auto kept = std::make_shared<decltype(handler)>(std::move(handler));
+    begin([executor, kept](Response response) {
+      // Never from inside of whoever calls back.
+      asio::post(executor, [kept, given = std::move(response)]() mutable { std::move (*kept)(std::move(given)); });
+    });
+  };
+  return asio::async_initiate<const asio::use_awaitable_t<>&, void(Response)>(std::move(start), asio::use_awaitable,
+                                                                              std::move(later));
 }
 
 asio::awaitable<bool> Session::write(const Response& response, unsigned version, bool keep_alive) {

@@ -52,6 +52,8 @@ class Session : public std::enable_shared_from_this<Session> {
   std::optional<Response> what_is_wrong(boost::system::error_code error, const Parser& parser);
 
   Response answer(const Parser& parser);
+  // Of a request that changes something: comes when it is done.
+  boost::asio::awaitable<Response> later_answer(std::function<void(std::function<void(Response)>)> later);
   boost::asio::awaitable<bool> write(const Response& response, unsigned version, bool keep_alive);
   boost::asio::awaitable<void> follow_events(Response response);
   boost::asio::awaitable<bool> write_text(const std::string& text);

@@ -11,6 +11,28 @@ Json remedy_form(const incidents::Remedy& remedy) {
   return {{"steps", remedy.steps}, {"cautions", remedy.cautions}, {"carry", std::move(carry)}};
 }
 
+Json actions_form(const std::vector<incidents::OperatorAction>& actions) {
+  Json list = Json::array();
+  for (const auto& action : actions)
+    list.push_back({{"at", model::to_rfc3339(action.at)},
+                    {"operator", to_text(action.state)},
+                    {"by", action.by},
+                    {"note", action.note},
+                    {"until", time_or_null(action.until)}});
+  return list;
+}
+
+Json changes_form(const std::vector<incidents::StatusChange>& changes) {
+  Json list = Json::array();
+  for (const auto& change : changes)
+    list.push_back({{"at", model::to_rfc3339(change.at)},
+                    {"what", to_text(change.what)},
+                    {"severity", to_text(change.severity)},
+                    {"kind", change.kind},
+                    {"summary", change.text}});
+  return list;
+}
+
 }  // namespace
 
 std::string text_of(const Json& value) { return value.dump(-1, ' ', false, Json::error_handler_t::replace); }
@@ -18,13 +40,15 @@ std::string text_of(const Json& value) { return value.dump(-1, ' ', false, Json:
 Json condition_form(const incidents::Condition& condition) {
   Json witnesses = Json::array();
   for (const auto& witness : condition.witnesses)
-    witnesses.push_back({{"source", to_text(witness.source)}, {"says", witness.says}});
+    witnesses.push_back(
+        {{"source", to_text(witness.source)}, {"says", witness.says}, {"contradicts", witness.contradicts}});
   return {{"keyword", condition.keyword},
           {"severity", to_text(condition.severity)},
           {"subunit", to_text(condition.subunit)},
           {"since", model::to_rfc3339(condition.since)},
           {"place", condition.place},
           {"training", to_text(condition.training)},
+          {"device_text", condition.device_text},
           {"witnesses", std::move(witnesses)}};
 }
 
@@ -47,7 +71,17 @@ Json incident_form(const incidents::Incident& incident) {
           {"cleared_at", time_or_null(incident.cleared_at)},
           {"summary", incident.summary},
           {"evidence", std::move(evidence)},
-          {"remedy", remedy_form(incident.remedy)}};
+          {"remedy", remedy_form(incident.remedy)},
+          {"earlier_kinds", incident.earlier_kinds},
+          {"times_raised", incident.times_raised},
+          {"chattering", incident.chattering},
+          {"planned", incident.planned},
+          {"shelved_until", time_or_null(incident.shelved_until)},
+          {"outcome", incident.outcome},
+          {"proof", to_text(incident.proof)},
+          {"proved_at", time_or_null(incident.proved_at)},
+          {"actions", actions_form(incident.actions)},
+          {"changes", changes_form(incident.changes)}};
 }
 
 Json notice_form(const incidents::Transition& transition) {

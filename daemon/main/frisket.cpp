@@ -45,7 +45,8 @@ ExitStatus ask(const Request& request) {
                       .colour = terminal.colour,
                       .width = terminal.width,
                       .now = [&clock] { return clock.wall_now(); },
-                      .zone = system_zone()};
+                      .zone = system_zone(),
+                      .user = user_name()};
   return run(request, around);
 }
 

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "daemon/hooks/exec_hook.h"
+#include "daemon/http/commands.h"
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/server.h"
 #include "daemon/incidents/correlator.h"
@@ -101,7 +102,7 @@ http::Options listener_options(const config::Daemon& daemon) {
 
 }  // namespace
 
-struct Service::Parts {
+struct Service::Parts final : http::Commands {
   Parts(asio::io_context& io, Clock& time, std::filesystem::path path, config::Config loaded)
       : context(io), clock(time), file(std::move(path)), config(std::move(loaded)) {
     board.configure(config);
@@ -127,6 +128,16 @@ struct Service::Parts {
       board.publish_transition(transition);
       hooks.tell(transition);
     }
+  }
+
+  void act(const std::string& incident, incidents::OperatorAction action, Acted done) override {
+    auto transitions = correlator.act(incident, std::move(action));
+    if (!transitions) return done(transitions.error());
+    tell(*transitions);
+    if (const auto* after = correlator.incident(incident))
+      done(*after);
+    else
+      done(model::Error{model::Error::Kind::local, "changing the operator's state", incident, "it was forgotten"});
   }
 
   asio::awaitable<void> tick() {
@@ -170,7 +181,7 @@ struct Service::Parts {
   std::unique_ptr<Sleeper> insister = clock.make_sleeper(context.get_executor());
   incidents::Correlator correlator{config};
   http::FleetBoard board;
-  http::Server server{context.get_executor(), board, clock, listener_options(config.daemon)};
+  http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this};
   hooks::Hooks hooks{context.get_executor()};
   snmp::Network network{context.get_executor(), clock, config.polling};
   Pollers pollers{context.get_executor(), clock,

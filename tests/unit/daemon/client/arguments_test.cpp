@@ -24,12 +24,19 @@ TEST_CASE("each verb is read with its options") {
   CHECK(read({"incidents", "--kind", "media-jam", "--device", "palm"}).request->kind == "media-jam");
   CHECK(read({"incident", "17"}).request->subject == "17");
   CHECK(read({"watch"}).request->verb == Verb::watch);
+  CHECK(read({"ack", "17", "--note", "on my way"}).request->note == "on my way");
+  CHECK(read({"shelve", "17", "--for", "8h"}).request->duration == "8h");
+  CHECK(read({"shelve", "17", "--until", "2026-11-26T17:00:00Z"}).request->until == "2026-11-26T17:00:00Z");
+  CHECK(read({"close", "17", "--by", "robin"}).request->by == "robin");
+  CHECK(read({"take-back", "17"}).request->subject == "17");
 }
 
 TEST_CASE("every verb takes --json and --server") {
   for (const VerbWords& verb : verbs()) {
     std::vector<const char*> words = {verb.name, "--json", "--server", "http://127.0.0.1:1"};
-    if (verb.verb == Verb::device || verb.verb == Verb::incident) words.push_back("x");
+    const bool of_all = verb.verb == Verb::status || verb.verb == Verb::devices || verb.verb == Verb::supplies ||
+                        verb.verb == Verb::incidents || verb.verb == Verb::watch;
+    if (!of_all) words.push_back("x");
     const auto arguments = read(words);
     INFO(verb.name << arguments.err);
     REQUIRE(arguments.request);

@@ -71,6 +71,15 @@ class CannedDaemon {
           got = ::recv(peer, piece, sizeof piece, 0);
           if (got > 0) request.append(piece, static_cast<std::size_t>(got));
         }
+        // A body of the length that the header tells.
+        const std::string length_is = "Content-Length: ";
+        const auto at = request.find(length_is);
+        const std::size_t body = at == std::string::npos ? 0 : std::stoul(request.substr(at + length_is.size()));
+        const std::size_t whole = request.find("\r\n\r\n") + 4 + body;
+        for (::ssize_t got = 1; got > 0 && request.size() < whole;) {
+          got = ::recv(peer, piece, sizeof piece, 0);
+          if (got > 0) request.append(piece, static_cast<std::size_t>(got));
+        }
         requests.push_back(request);
         std::size_t sent = 0;
         while (sent < answer.size()) {

@@ -6,7 +6,8 @@ namespace {
 Request asking(Verb verb) {
   Request request;
   request.verb = verb;
-  request.subject = verb == Verb::incident ? "17" : "herbarium-copier";
+  request.subject = verb == Verb::device ? "herbarium-copier" : "17";
+  request.duration = verb == Verb::shelve ? "8h" : "";
   return request;
 }
 
@@ -15,7 +16,8 @@ void serve_garden(FakeServer& server) {
   server.serve("/v1/devices", list_of({kCopier, kSeedPrinter}));
   server.serve("/v1/devices/herbarium-copier", kCopier);
   server.serve("/v1/supplies", list_of({}));
-  server.serve("/v1/incidents/17", kJam);
+  for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
+    server.serve(std::string("/v1/incidents/17") + path, kJam);
   server.serve(kOpenIncidents, list_of({kLowToner, kJam}));
   server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({kLowToner, kJam}));
 }
@@ -34,13 +36,22 @@ const char* path_of(Verb verb) {
       return kOpenIncidents.c_str();
     case Verb::incident:
       return "/v1/incidents/17";
+    case Verb::ack:
+      return "/v1/incidents/17/ack";
+    case Verb::shelve:
+      return "/v1/incidents/17/shelve";
+    case Verb::close:
+      return "/v1/incidents/17/close";
+    case Verb::take_back:
+      return "/v1/incidents/17/take-back";
     case Verb::watch:
       break;
   }
   return "";
 }
 
-constexpr Verb kAsking[] = {Verb::status, Verb::devices, Verb::device, Verb::supplies, Verb::incidents, Verb::incident};
+constexpr Verb kAsking[] = {Verb::status,   Verb::devices, Verb::device, Verb::supplies, Verb::incidents,
+                            Verb::incident, Verb::ack,     Verb::shelve, Verb::close,    Verb::take_back};
 
 }  // namespace
 

@@ -131,6 +131,12 @@ class FakeServer final : public Server {
     return Answer{404, "application/problem+json",
                   R"({"type":"about:blank","title":"Not Found","status":404,"detail":"nothing of this name"})"};
   }
+  // As served for the path; what was posted is remembered.
+  model::Result<Answer> post(const std::string& path, const std::string& json) override {
+    posted.push_back(json);
+    return get(path);
+  }
+  std::vector<std::string> posted;
   model::Result<Answer> follow(const std::string& path, const std::string& last_event_id,
                                const std::function<bool(std::string_view)>& take) override {
     asked.push_back(path + " after '" + last_event_id + "'");
@@ -189,7 +195,8 @@ struct Run {
                         .colour = colour,
                         .width = width,
                         .now = [] { return at("2026-11-25T08:37:00Z"); },
-                        .zone = one_hour_east()};
+                        .zone = one_hour_east(),
+                        .user = "robin"};
     const ExitStatus status = run(request, around);
     out = to_out.str();
     err = to_err.str();

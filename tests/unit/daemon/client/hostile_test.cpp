@@ -36,7 +36,8 @@ void serve_hostile(FakeServer& server) {
   server.serve("/v1/fleet", with_hostile_texts(kFleet));
   server.serve("/v1/devices", list_of({with_hostile_texts(kCopier)}));
   server.serve("/v1/devices/herbarium-copier", with_hostile_texts(kCopier));
-  server.serve("/v1/incidents/17", with_hostile_texts(kJam));
+  for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
+    server.serve(std::string("/v1/incidents/17") + path, with_hostile_texts(kJam));
   server.serve(kOpenIncidents, list_of({with_hostile_texts(kJam)}));
   server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({with_hostile_texts(kJam)}));
   server.serve("/v1/supplies", list_of({R"({"device": "a)" + std::string(kHostile) + R"(", "description": ")" +
@@ -63,7 +64,7 @@ TEST_CASE("hostile texts are inert in every view, piped, on a terminal and as JS
         Request request;
         request.verb = verb.verb;
         request.json = json;
-        request.subject = verb.verb == Verb::incident ? "17" : "herbarium-copier";
+        request.subject = verb.verb == Verb::device ? "herbarium-copier" : "17";
         INFO(verb.name << (terminal ? " terminal" : " piped") << (json ? " json" : ""));
         CHECK(run(request) == ExitStatus::done);
         check_inert(run.out, terminal || json ? "\n" : "\n\t");

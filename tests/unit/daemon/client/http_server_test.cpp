@@ -42,6 +42,19 @@ TEST_CASE("an answer comes back with its status, type and body, whatever the sta
   CHECK(daemon.requests[2].starts_with("GET /v1/../v1/devices/.. HTTP/1.1\r\n"));
 }
 
+TEST_CASE("what is posted arrives as JSON, and the answer comes back whatever its status is") {
+  CannedDaemon daemon(
+      {http("200 OK", "application/json", "{}"), http("409 Conflict", "application/problem+json", "{}")});
+  HttpServer server = server_at(daemon);
+  CHECK(server.post("/v1/incidents/17/ack", R"({"by":"robin"})")->status == 200);
+  CHECK(server.post("/v1/incidents/17/ack", "{}")->status == 409);
+  REQUIRE(daemon.requests.size() == 2);
+  CHECK(daemon.requests[0].starts_with("POST /v1/incidents/17/ack HTTP/1.1\r\n"));
+  CHECK(daemon.requests[0].find("\r\nContent-Type: application/json\r\n") != std::string::npos);
+  CHECK(daemon.requests[0].ends_with("\r\n\r\n{\"by\":\"robin\"}"));
+  CHECK(daemon.requests[0].find("Expect") == std::string::npos);
+}
+
 TEST_CASE("a UNIX socket is asked under the name localhost") {
   const TemporaryFolder folder;
   const std::string path = (folder.path() / "frisket.sock").string();

@@ -347,6 +347,55 @@ TEST_CASE("an incident that was cleared says when, and after how long") {
 )");
 }
 
+TEST_CASE("an incident tells how often it came back, how it ended and what people said") {
+  const auto told = incident(R"({"id": "21", "kind": "toner-empty", "severity": "major", "state": "cleared",
+    "operator": "shelved", "summary": "Black toner is empty.", "times_raised": 3, "planned": true,
+    "shelved_until": "2026-11-25T16:00:00Z", "outcome": "replaced at 120345 impressions", "proof": "awaited",
+    "actions": [{"at": "2026-11-25T08:15:00Z", "operator": "ack", "by": "robin", "note": "on my way"},
+                {"at": "2026-11-25T08:30:00Z", "operator": "shelved", "by": "", "note": ""}]})");
+  CHECK(incident_screen(told, screen_of(80)) ==
+        R"(major: Black toner is empty.
+  Incident   21, toner-empty, cleared
+  Raised     3 times
+  Ended      replaced at 120345 impressions
+  Proof      no page was printed since; print a few test pages
+  Planned    raised in a maintenance window
+  Operator   shelved until 17:00
+  Said       ack by robin, 09:15: on my way
+  Said       shelved, 09:30
+)");
+  CHECK(incident_lines(told).find("incident\tproof\tawaited\naction:1\tat\t2026-11-25T08:15:00.000Z\n"
+                                  "action:1\toperator\tack\naction:1\tby\trobin\naction:1\tnote\ton my way\n") !=
+        std::string::npos);
+}
+
+TEST_CASE("saying something of an incident posts it, under one's own name unless another is given") {
+  Run run;
+  run.server.serve("/v1/incidents/17/shelve", kJam);
+  run.server.serve("/v1/incidents/17/ack", kJam);
+  Request request;
+  request.verb = Verb::shelve;
+  request.subject = "17";
+  request.note = "parts come tomorrow";
+  request.duration = "8h";
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(run.out == incident_lines(incident(kJam)));
+  request = {};
+  request.verb = Verb::ack;
+  request.subject = "17";
+  request.by = "wren";
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(run.server.posted ==
+        std::vector<std::string>{R"({"by":"robin","note":"parts come tomorrow","for":"8h"})", R"({"by":"wren"})"});
+  run.server.serve("/v1/incidents/17/close", R"({"title":"Conflict","detail":"not now"})", 409);
+  request.verb = Verb::close;
+  CHECK(run(request) == ExitStatus::usage);
+  CHECK(run.err.find("not now") != std::string::npos);
+  request.verb = Verb::take_back;
+  request.subject = "99";
+  CHECK(run(request) == ExitStatus::usage);
+}
+
 TEST_CASE("an incident in a pipe is one fact per line") {
   CHECK(incident_lines(incident(kJam)) ==
         "about\tfield\tvalue\n"
@@ -365,6 +414,11 @@ TEST_CASE("an incident in a pipe is one fact per line") {
         "incident\tchanged_at\t2026-11-25T08:12:00.000Z\n"
         "incident\tcleared_at\t\n"
         "incident\tsummary\tPaper is jammed at tray 2.\n"
+        "incident\ttimes_raised\t1\n"
+        "incident\tplanned\tfalse\n"
+        "incident\tshelved_until\t\n"
+        "incident\toutcome\t\n"
+        "incident\tproof\t\n"
         "evidence:1\tkeyword\tmedia-jam\n"
         "evidence:1\tseverity\tcritical\n"
         "evidence:1\tsubunit\tinput:2\n"

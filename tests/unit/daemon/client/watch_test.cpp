@@ -34,8 +34,8 @@ TEST_CASE("each change is one line on a terminal, and Ctrl-C ends with 0") {
   run.server.stream({"retry: 2000\n\n" + notice("1", "raised", kJam), notice("2", "cleared", kSilent)});
   CHECK(run(watching()) == ExitStatus::done);
   CHECK(run.out ==
-        "09:12:00  raised   critical  herbarium-copier, Tray 2 (glasshouse): Paper is jammed at tray 2.\n"
-        "09:12:00  cleared  major  seed-bank-printer (seed bank): The device does not answer.\n");
+        "09:12:00  raised    critical  herbarium-copier, Tray 2 (glasshouse): Paper is jammed at tray 2.\n"
+        "09:12:00  cleared   major  seed-bank-printer (seed bank): The device does not answer.\n");
   CHECK(run.err.empty());
 }
 

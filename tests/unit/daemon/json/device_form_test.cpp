@@ -130,7 +130,7 @@ TEST_CASE("a device's form has exactly the contract's fields in the contract's o
       R"({"index":2,"name":"cover 2","open":false,"status":"interlock-closed"}],)"
       R"("console":["Paper jam","Open front door"],)"
       R"("conditions":[{"keyword":"toner-low","severity":"warning","subunit":"supply:1",)"
-      R"("since":"2026-01-05T08:00:00.000Z","place":"","training":"untrained","witnesses":[]}],)"
+      R"("since":"2026-01-05T08:00:00.000Z","place":"","training":"untrained","device_text":"","witnesses":[]}],)"
       R"("reach":"answered","detail":"",)"
       R"("host":{"device":"warning","printer":"idle","errors":["low-toner","jammed"]},)"
       R"("lights":[{"index":1,"name":"Attention","color":"orange","shows":"blinking"},)"

@@ -32,11 +32,23 @@ incidents::Incident jam() {
   condition.subunit = tray;
   condition.place = "Tray 2";
   condition.since = kEight;
-  condition.witnesses = {{incidents::Witness::Source::alert_table, "row 3: 'Paper jam in tray 2'"}};
+  condition.device_text = "Paper jam in tray 2";
+  condition.witnesses = {{incidents::Witness::Source::alert_table, "row 3: 'Paper jam in tray 2'"},
+                         {incidents::Witness::Source::level, "somewhat", true}};
   incident.evidence = {condition};
   incident.remedy.steps = {"Open Tray 2", "Pull the sheet out in the direction of travel"};
   incident.remedy.cautions = {"The fuser is hot"};
   incident.remedy.carry = {{"QR-20", "Quillon", "", 2}};
+  incident.earlier_kinds = {"cover-open"};
+  incident.times_raised = 2;
+  incident.chattering = true;
+  incident.planned = true;
+  incident.shelved_until = kNine;
+  incident.outcome = "replaced at 7 impressions";
+  incident.proof = incidents::Proof::held;
+  incident.proved_at = kNine;
+  incident.actions = {{kEight, incidents::OperatorState::shelved, "robin", "later", kNine}};
+  incident.changes = {{kEight, incidents::What::raised, model::Severity::minor, "cover-open", "A cover is open"}};
   return incident;
 }
 
@@ -46,11 +58,19 @@ constexpr auto kJamForm =
     R"("training":"trained","raised_at":"2026-01-05T08:00:00.000Z","changed_at":"2026-01-05T09:00:00.000Z",)"
     R"("cleared_at":null,"summary":"Paper is jammed in Tray 2",)"
     R"("evidence":[{"keyword":"media-jam","severity":"critical","subunit":"input:2",)"
-    R"("since":"2026-01-05T08:00:00.000Z","place":"Tray 2","training":"trained",)"
-    R"("witnesses":[{"source":"alert-table","says":"row 3: 'Paper jam in tray 2'"}]}],)"
+    R"("since":"2026-01-05T08:00:00.000Z","place":"Tray 2","training":"trained","device_text":"Paper jam in tray 2",)"
+    R"("witnesses":[{"source":"alert-table","says":"row 3: 'Paper jam in tray 2'","contradicts":false},)"
+    R"({"source":"level","says":"somewhat","contradicts":true}]}],)"
     R"("remedy":{"steps":["Open Tray 2","Pull the sheet out in the direction of travel"],)"
     R"("cautions":["The fuser is hot"],)"
-    R"("carry":[{"part":"QR-20","maker":"Quillon","colorant":"","count":2}]}})";
+    R"("carry":[{"part":"QR-20","maker":"Quillon","colorant":"","count":2}]},)"
+    R"("earlier_kinds":["cover-open"],"times_raised":2,"chattering":true,"planned":true,)"
+    R"("shelved_until":"2026-01-05T09:00:00.000Z","outcome":"replaced at 7 impressions","proof":"held",)"
+    R"("proved_at":"2026-01-05T09:00:00.000Z",)"
+    R"("actions":[{"at":"2026-01-05T08:00:00.000Z","operator":"shelved","by":"robin","note":"later",)"
+    R"("until":"2026-01-05T09:00:00.000Z"}],)"
+    R"("changes":[{"at":"2026-01-05T08:00:00.000Z","what":"raised","severity":"minor","kind":"cover-open",)"
+    R"("summary":"A cover is open"}]})";
 
 }  // namespace
 

@@ -1,0 +1,24 @@
+// What a client may ask the daemon to do, as opposed to read.
+//
+// The service implements it. On the io_context's thread.
+#pragma once
+
+#include <functional>
+#include <string>
+
+#include "daemon/incidents/incident.h"
+#include "probes/model/result.h"
+
+namespace frisket::http {
+
+class Commands {
+ public:
+  virtual ~Commands() = default;
+
+  // Takes what a person says of an incident (RFC 8632 section 3.5.2). `done` is called once: with the incident
+  // as it is then, once that is kept, or with why it cannot be. Maybe before act() returns.
+  using Acted = std::function<void(const model::Result<incidents::Incident>&)>;
+  virtual void act(const std::string& incident, incidents::OperatorAction action, Acted done) = 0;
+};
+
+}  // namespace frisket::http
