@@ -23,6 +23,16 @@ frisket_layer(frisket_json FOLDER daemon/json
   USES frisket_model frisket_config frisket_incidents
   LIBS nlohmann_json::nlohmann_json)
 
+# What outlives the daemon.
+find_package(SQLite3 REQUIRED)
+find_package(SQLiteCpp REQUIRED)
+frisket_layer(frisket_store FOLDER daemon/store
+  SOURCES attempt.cpp backup.cpp connection.cpp damaged.cpp kept_incident.cpp kept_memory.cpp kept_snapshot.cpp
+          memory_store.cpp misfit.cpp recovery.cpp row_reader.cpp row_writer.cpp schema.cpp sqlite_rows.cpp
+          sqlite_store.cpp store.cpp
+  USES frisket_model frisket_config frisket_incidents
+  LIBS Boost::headers SQLiteCpp nlohmann_json::nlohmann_json SQLite::SQLite3)
+
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
   SOURCES body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp host_check.cpp incident_shelf.cpp

@@ -5,6 +5,7 @@
 // of it. Not for several threads at once.
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <filesystem>
 #include <map>
@@ -34,7 +35,12 @@ struct Batch {
   }
 };
 
-// How long what is over is kept. What is open, or still to be told, is kept however old.
+// Adds a later batch, so that writing the one is writing both in order. Of a device's memory the later stays.
+void append(Batch& batch, const Batch& later);
+
+// How long what is over is kept, counted from when an incident was cleared, a notice was last due or changed,
+// a reading was taken. Kept however old: raised incidents with their transitions and notices, notices
+// that wait, replacements, device memories.
 struct Retention {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
@@ -42,21 +48,26 @@ struct Retention {
   friend bool operator==(const Retention&, const Retention&) = default;
 };
 
+// Errors: local where the machine could not do it (no room, read-only, I/O): nothing of the batch is
+// written, and the same may succeed later. invalid where a retry cannot help.
 class Store {
  public:
   virtual ~Store() = default;
 
   virtual model::Result<model::Done> write(const Batch& batch) = 0;
 
-  // What a daemon that starts goes on with: the raised and the newest of the cleared incidents.
+  // What a daemon that starts goes on with: the raised and the newest kClearedKept of the cleared incidents.
   virtual model::Result<incidents::CorrelatorMemory> memory() = 0;
   // Waiting and parked ones, and the delivered ones of incidents that are raised; in order of number.
   virtual model::Result<std::vector<incidents::Notice>> outbox() = 0;
+  // The highest ever written, also after it was forgotten.
   virtual model::Result<std::uint64_t> last_notice_number() = 0;
 
+  // In order of time.
   virtual model::Result<std::vector<incidents::Replacement>> replacements(const std::string& device) = 0;
 
-  // Every first and later raising since then, in order: for the alarm load.
+  // Every first and later raising since then (What::raised), in the order written: for the alarm load. The
+  // incidents are as they were then, without evidence, remedy, actions and changes (as_kept()).
   virtual model::Result<std::vector<incidents::Transition>> transitions_since(model::WallTime since) = 0;
   // In order of time.
   virtual model::Result<std::vector<model::DeviceReading>> readings_since(model::WallTime since) = 0;
@@ -65,6 +76,10 @@ class Store {
 
   // A whole, consistent copy while the daemon goes on. Refuses to overwrite.
   virtual model::Result<model::Done> back_up(const std::filesystem::path& to) = 0;
+
+  // Sentences for the log about rows that had to be left out of answers since it was last asked, since they
+  // make no sense. Bounded. The rows stay.
+  virtual std::vector<std::string> take_findings() = 0;
 };
 
 }  // namespace frisket::store

@@ -374,8 +374,7 @@ void Player::expect_incident(Line& line, const Incident& incident) {
       if (!line.take("by")) continue;
       const auto wanted = line.integer("a number of witnesses");
       const auto agrees = [](const incidents::Witness& witness) { return !witness.contradicts; };
-      const auto witnesses =
-          found == incident.evidence.end() ? 0 : std::ranges::count_if(found->witnesses, agrees);
+      const auto witnesses = found == incident.evidence.end() ? 0 : std::ranges::count_if(found->witnesses, agrees);
       check(witnesses == wanted, line, std::to_string(witnesses) + " witnesses for " + said);
       if (!line.take("witnesses")) line.refuse("'witnesses' should follow");
     } else if (what == "carry") {

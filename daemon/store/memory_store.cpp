@@ -1,0 +1,118 @@
+#include "daemon/store/memory_store.h"
+
+#include <algorithm>
+
+#include "daemon/store/kept_incident.h"
+
+namespace frisket::store {
+namespace {
+
+using incidents::Incident;
+using incidents::Notice;
+
+model::WallTime over_at(const Incident& incident) { return incident.cleared_at.value_or(incident.changed_at); }
+
+bool is_newer(const Incident* a, const Incident* b) {
+  return std::pair(over_at(*a), a->id) > std::pair(over_at(*b), b->id);
+}
+
+bool is_same(const incidents::Replacement& a, const incidents::Replacement& b) {
+  return a.device == b.device && a.supply == b.supply && a.at == b.at;
+}
+
+}  // namespace
+
+bool MemoryStore::is_raised(const std::string& incident) const {
+  const auto found = incidents_.find(incident);
+  return found != incidents_.end() && found->second.state == Incident::State::raised;
+}
+
+model::Result<model::Done> MemoryStore::write(const Batch& batch) {
+  for (const auto& transition : batch.transitions) {
+    incidents_[transition.incident.id] = transition.incident;
+    transitions_.push_back(as_kept(transition));
+  }
+  for (const auto& [name, memory] : batch.devices) devices_[name] = memory;
+  for (const auto& notice : batch.notices) {
+    notices_[notice.id] = notice;
+    last_number_ = std::max(last_number_, notice.number);
+  }
+  for (const auto& replacement : batch.replacements) {
+    std::erase_if(replacements_, [&](const auto& kept) { return is_same(kept, replacement); });
+    replacements_.push_back(replacement);
+  }
+  readings_.insert(readings_.end(), batch.readings.begin(), batch.readings.end());
+  last_id_ = std::max(last_id_, batch.last_id);
+  return model::Done{};
+}
+
+model::Result<incidents::CorrelatorMemory> MemoryStore::memory() {
+  std::vector<const Incident*> cleared;
+  incidents::CorrelatorMemory memory{last_id_, {}, devices_};
+  for (const auto& [id, incident] : incidents_) {
+    if (incident.state == Incident::State::raised)
+      memory.incidents.push_back(incident);
+    else
+      cleared.push_back(&incident);
+  }
+  std::ranges::sort(cleared, is_newer);
+  cleared.resize(std::min(cleared.size(), incidents::kClearedKept));
+  for (const auto* incident : cleared) memory.incidents.push_back(*incident);
+  std::ranges::sort(memory.incidents, {}, &Incident::id);
+  return memory;
+}
+
+model::Result<std::vector<Notice>> MemoryStore::outbox() {
+  std::vector<Notice> found;
+  for (const auto& [id, notice] : notices_) {
+    const bool is_told = notice.state == Notice::State::delivered && is_raised(notice.incident);
+    if (notice.state == Notice::State::waiting || notice.state == Notice::State::parked || is_told)
+      found.push_back(notice);
+  }
+  std::ranges::stable_sort(found, {}, &Notice::number);
+  return found;
+}
+
+model::Result<std::vector<incidents::Replacement>> MemoryStore::replacements(const std::string& device) {
+  std::vector<incidents::Replacement> found;
+  for (const auto& replacement : replacements_)
+    if (replacement.device == device) found.push_back(replacement);
+  std::ranges::stable_sort(found, {}, &incidents::Replacement::at);
+  return found;
+}
+
+model::Result<std::vector<incidents::Transition>> MemoryStore::transitions_since(model::WallTime since) {
+  std::vector<incidents::Transition> found;
+  for (const auto& transition : transitions_)
+    if (transition.what == incidents::What::raised && transition.at >= since) found.push_back(transition);
+  return found;
+}
+
+model::Result<std::vector<model::DeviceReading>> MemoryStore::readings_since(model::WallTime since) {
+  std::vector<model::DeviceReading> found;
+  for (const auto& reading : readings_)
+    if (reading.at >= since) found.push_back(reading);
+  std::ranges::stable_sort(found, {}, &model::DeviceReading::at);
+  return found;
+}
+
+model::Result<model::Done> MemoryStore::forget(const Retention& retention, model::WallTime now) {
+  std::erase_if(notices_, [&](const auto& entry) {
+    const Notice& notice = entry.second;
+    return notice.state != Notice::State::waiting && std::max(notice.at, notice.due) < now - retention.notices &&
+           !is_raised(notice.incident);
+  });
+  std::erase_if(incidents_, [&](const auto& entry) {
+    const Incident& incident = entry.second;
+    return incident.state == Incident::State::cleared && over_at(incident) < now - retention.incidents;
+  });
+  std::erase_if(transitions_, [&](const auto& kept) { return !incidents_.contains(kept.incident.id); });
+  std::erase_if(readings_, [&](const auto& reading) { return reading.at < now - retention.readings; });
+  return model::Done{};
+}
+
+model::Result<model::Done> MemoryStore::back_up(const std::filesystem::path& to) {
+  return model::Error{model::Error::Kind::invalid, "backing up to", to.string(), "the store is kept in memory only"};
+}
+
+}  // namespace frisket::store

@@ -1,0 +1,27 @@
+// Rows back into values. Inside daemon/store only.
+//
+// The statement stands on a row with the columns named beside each function, in that order. An invalid
+// Error tells of a row that makes no sense. They throw SQLite::Exception.
+#pragma once
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include "daemon/store/store.h"
+
+namespace frisket::store {
+
+inline constexpr const char* kNoticeColumns =
+    "id, number, hook, incident, reason, at, due, state, attempts, trouble, body";
+model::Result<incidents::Notice> notice_of(SQLite::Statement& row);
+
+inline constexpr const char* kReplacementColumns =
+    "device, supply, description, colorant, at, percent_before, percent_after, impressions";
+incidents::Replacement replacement_of(SQLite::Statement& row);
+
+inline constexpr const char* kTransitionColumns = "what, at, body";
+model::Result<incidents::Transition> transition_of(SQLite::Statement& row);
+
+inline constexpr const char* kReadingColumns = "device, at, reach, detail, snapshot";
+model::Result<model::DeviceReading> reading_of(SQLite::Statement& row);
+
+}  // namespace frisket::store

@@ -1,0 +1,106 @@
+#include "daemon/store/schema.h"
+
+#include <array>
+#include <string>
+
+namespace frisket::store {
+namespace {
+
+// Instants are milliseconds since 1970 in UTC; words are those of to_text(); a body is JSON (kept_*.h). Each
+// table has a rowid: recovery goes by it.
+constexpr const char* kFirst = R"sql(
+CREATE TABLE counters (
+  name TEXT PRIMARY KEY NOT NULL,
+  value INTEGER NOT NULL
+) STRICT;
+
+CREATE TABLE incidents (
+  id TEXT PRIMARY KEY NOT NULL,
+  state TEXT NOT NULL,
+  device TEXT,
+  site TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  severity TEXT NOT NULL,
+  raised_at INTEGER NOT NULL,
+  changed_at INTEGER NOT NULL,
+  cleared_at INTEGER,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX incidents_by_state ON incidents (state, cleared_at);
+
+CREATE TABLE transitions (
+  number INTEGER PRIMARY KEY,
+  incident TEXT NOT NULL REFERENCES incidents (id) ON DELETE CASCADE,
+  what TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX transitions_by_incident ON transitions (incident);
+CREATE INDEX transitions_by_time ON transitions (what, at);
+
+CREATE TABLE devices (
+  name TEXT PRIMARY KEY NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE notices (
+  id TEXT PRIMARY KEY NOT NULL,
+  number INTEGER NOT NULL,
+  hook TEXT NOT NULL,
+  incident TEXT NOT NULL,
+  reason TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  due INTEGER NOT NULL,
+  state TEXT NOT NULL,
+  attempts INTEGER NOT NULL,
+  trouble TEXT NOT NULL,
+  body TEXT NOT NULL
+) STRICT;
+CREATE INDEX notices_by_state ON notices (state, number);
+
+CREATE TABLE replacements (
+  number INTEGER PRIMARY KEY,
+  device TEXT NOT NULL,
+  supply INTEGER NOT NULL,
+  description TEXT NOT NULL,
+  colorant TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  percent_before REAL,
+  percent_after REAL,
+  impressions INTEGER,
+  UNIQUE (device, at, supply)
+) STRICT;
+
+CREATE TABLE readings (
+  number INTEGER PRIMARY KEY,
+  device TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  reach TEXT NOT NULL,
+  detail TEXT NOT NULL,
+  snapshot TEXT
+) STRICT;
+CREATE INDEX readings_by_time ON readings (at);
+)sql";
+
+constexpr std::array kSteps = {kFirst};
+
+constexpr std::array kTables = {"counters", "incidents",    "transitions", "devices",
+                                "notices",  "replacements", "readings"};
+
+}  // namespace
+
+std::span<const char* const> schema_steps() { return kSteps; }
+std::span<const char* const> schema_tables() { return kTables; }
+int newest_schema() { return static_cast<int>(kSteps.size()); }
+
+void bring_up_to(SQLite::Database& database, int version) {
+  for (int at = database.execAndGet("PRAGMA user_version").getInt(); at < version; ++at) {
+    SQLite::Transaction transaction(database, SQLite::TransactionBehavior::IMMEDIATE);
+    database.exec("PRAGMA application_id = " + std::to_string(kApplicationId));
+    database.exec(kSteps.at(static_cast<std::size_t>(at)));
+    database.exec("PRAGMA user_version = " + std::to_string(at + 1));
+    transaction.commit();
+  }
+}
+
+}  // namespace frisket::store

@@ -1,0 +1,24 @@
+#include "daemon/store/store.h"
+
+#include <algorithm>
+
+namespace frisket::store {
+namespace {
+
+template <class T>
+void append_to(std::vector<T>& list, const std::vector<T>& more) {
+  list.insert(list.end(), more.begin(), more.end());
+}
+
+}  // namespace
+
+void append(Batch& batch, const Batch& later) {
+  append_to(batch.transitions, later.transitions);
+  for (const auto& [name, memory] : later.devices) batch.devices[name] = memory;
+  append_to(batch.notices, later.notices);
+  append_to(batch.replacements, later.replacements);
+  append_to(batch.readings, later.readings);
+  batch.last_id = std::max(batch.last_id, later.last_id);
+}
+
+}  // namespace frisket::store

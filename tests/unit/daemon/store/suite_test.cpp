@@ -1,0 +1,265 @@
+// One suite for every store: what the interface promises, whatever is behind it.
+#include "daemon/store/memory_store.h"
+#include "daemon/store/sqlite_store.h"
+#include "fixtures.h"
+#include "temporary_folder.h"
+
+namespace frisket::store::testing {
+namespace {
+
+// A backend supplies the store, and reopen(): the daemon's restart, where the store outlives it.
+class SqliteBackend {
+ public:
+  SqliteBackend() { reopen(); }
+  Store& store() { return *store_; }
+  void reopen() {
+    store_.reset();
+    auto opened = must(open_sqlite(folder_.path() / kStoreFile, kMorning));
+    CHECK(opened.findings.empty());
+    store_ = std::move(opened.store);
+  }
+
+ private:
+  TemporaryFolder folder_;
+  std::unique_ptr<Store> store_;
+};
+
+class MemoryBackend {
+ public:
+  Store& store() { return store_; }
+  void reopen() {}
+
+ private:
+  MemoryStore store_;
+};
+
+#define STORE_TEST(name) TEMPLATE_TEST_CASE(name, "", SqliteBackend, MemoryBackend)
+
+STORE_TEST("a new store holds nothing") {
+  TestType backend;
+  CHECK(must(backend.store().memory()) == incidents::CorrelatorMemory{});
+  CHECK(must(backend.store().outbox()).empty());
+  CHECK(must(backend.store().last_notice_number()) == 0);
+  CHECK(must(backend.store().replacements("herbarium-copier")).empty());
+  CHECK(must(backend.store().transitions_since(WallTime{})).empty());
+  CHECK(must(backend.store().readings_since(WallTime{})).empty());
+}
+
+STORE_TEST("what a batch holds is there after a restart") {
+  TestType backend;
+  Batch batch = of({raised(incident("b")), raised(incident("a"))});
+  batch.last_id = 77;
+  batch.devices["herbarium-copier"].reach.missed = 3;
+  must(backend.store().write(batch));
+  backend.reopen();
+  const auto memory = must(backend.store().memory());
+  CHECK(memory.last_id == 77);
+  CHECK(memory.incidents == std::vector{incident("a"), incident("b")});
+  CHECK(memory.devices == batch.devices);
+}
+
+STORE_TEST("an incident is as its last transition left it") {
+  TestType backend;
+  must(backend.store().write(of({raised(incident("a")), cleared(incident("a"), kMorning + 1h)})));
+  backend.reopen();
+  CHECK(must(backend.store().memory()).incidents == std::vector{cleared(incident("a"), kMorning + 1h).incident});
+}
+
+STORE_TEST("a device's later memory takes the place of the earlier") {
+  TestType backend;
+  Batch batch;
+  batch.devices["herbarium-copier"].reach.missed = 1;
+  batch.devices["seed-bank-label-printer"].reach.missed = 5;
+  must(backend.store().write(batch));
+  Batch later;
+  later.devices["herbarium-copier"].reach.missed = 2;
+  must(backend.store().write(later));
+  const auto devices = must(backend.store().memory()).devices;
+  CHECK(devices.at("herbarium-copier").reach.missed == 2);
+  CHECK(devices.at("seed-bank-label-printer").reach.missed == 5);
+}
+
+STORE_TEST("the last id never goes back") {
+  TestType backend;
+  Batch batch;
+  batch.last_id = 9;
+  must(backend.store().write(batch));
+  batch.last_id = 4;
+  must(backend.store().write(batch));
+  CHECK(must(backend.store().memory()).last_id == 9);
+}
+
+STORE_TEST("the memory holds each raised incident and the newest of the cleared, in order of id") {
+  TestType backend;
+  Batch batch;
+  const auto count = static_cast<int>(incidents::kClearedKept) + 2;
+  for (int i = 0; i < count; ++i)
+    batch.transitions.push_back(
+        cleared(incident("c" + std::to_string(10000 + i)), kMorning + std::chrono::seconds(count - i)));
+  batch.transitions.push_back(raised(incident("z", kMorning - 24h * 300)));
+  must(backend.store().write(batch));
+  const auto ids = ids_of(must(backend.store().memory()).incidents);
+  REQUIRE(ids.size() == incidents::kClearedKept + 1);
+  CHECK(std::ranges::is_sorted(ids));
+  CHECK(ids.front() == "c10000");
+  CHECK(ids[ids.size() - 2] ==
+        "c" + std::to_string(10000 + count - 3));  // the two that were cleared first are left out
+  CHECK(ids.back() == "z");
+}
+
+STORE_TEST("the outbox holds what is still to be told or to be seen, in order of number") {
+  TestType backend;
+  Batch batch = of({raised(incident("a")), cleared(incident("b"), kMorning)});
+  batch.notices = {notice(9, "a"),
+                   notice(3, "b", Notice::State::parked),
+                   notice(4, "a", Notice::State::delivered),
+                   notice(5, "b", Notice::State::delivered),
+                   notice(6, "a", Notice::State::dropped),
+                   notice(2, "", Notice::State::waiting)};
+  must(backend.store().write(batch));
+  backend.reopen();
+  CHECK(must(backend.store().outbox()) ==
+        std::vector{batch.notices[5], batch.notices[1], batch.notices[2], batch.notices[0]});
+}
+
+STORE_TEST("a notice that changed takes the place of what it was") {
+  TestType backend;
+  Batch batch;
+  batch.notices = {notice(1, "a"), notice(2, "a")};
+  must(backend.store().write(batch));
+  batch.notices.erase(batch.notices.begin() + 1);
+  batch.notices[0].attempts = 4;
+  batch.notices[0].due += 1h;
+  must(backend.store().write(batch));
+  const auto outbox = must(backend.store().outbox());
+  REQUIRE(outbox.size() == 2);
+  CHECK(outbox[0] == batch.notices[0]);
+}
+
+STORE_TEST("the last notice's number outlives the notice") {
+  TestType backend;
+  Batch batch;
+  batch.notices = {notice(41, "a", Notice::State::dropped), notice(12, "a")};
+  must(backend.store().write(batch));
+  must(backend.store().forget({}, kMorning + 24h * 100));
+  backend.reopen();
+  CHECK(ids_of(must(backend.store().outbox())) == std::vector<std::string>{"a-12"});
+  CHECK(must(backend.store().last_notice_number()) == 41);
+}
+
+STORE_TEST("a device's replacements come in order of time, and the same one is kept once") {
+  TestType backend;
+  Batch batch;
+  batch.replacements = {{"herbarium-copier", 1, "Black QX-701A", "black", kMorning + 1h, 2.5, 100.0, 120345},
+                        {"herbarium-copier", 2, "Fuser", "", kMorning, std::nullopt, std::nullopt, std::nullopt},
+                        {"seed-bank-label-printer", 1, "Ribbon", "", kMorning, 0.0, 1.0, 7}};
+  must(backend.store().write(batch));
+  must(backend.store().write(batch));
+  backend.reopen();
+  CHECK(must(backend.store().replacements("herbarium-copier")) ==
+        std::vector{batch.replacements[1], batch.replacements[0]});
+}
+
+STORE_TEST("the raisings since an instant come in the order written, as they were then") {
+  TestType backend;
+  auto again = incident("a", kMorning + 2h);
+  again.times_raised = 2;
+  must(backend.store().write(of({raised(incident("b", kMorning - 1ms)), raised(incident("a")),
+                                 cleared(incident("a"), kMorning + 1h), raised(again)})));
+  backend.reopen();
+  const auto found = must(backend.store().transitions_since(kMorning));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].at == kMorning);
+  CHECK(found[0].what == What::raised);
+  CHECK(found[0].incident.times_raised == 1);
+  CHECK(found[0].incident.device == "herbarium-copier");
+  CHECK(found[0].incident.evidence.empty());
+  CHECK(found[0].incident.remedy == incidents::Remedy{});
+  CHECK(found[1].at == kMorning + 2h);
+  CHECK(found[1].incident.times_raised == 2);
+}
+
+STORE_TEST("readings come back whole and in order of time") {
+  TestType backend;
+  Batch batch;
+  model::DeviceReading missed{"herbarium-copier", kMorning + 1min, model::Reach::wrong_key, "\"password\" <b>",
+                              nullptr};
+  batch.readings = {reading(kMorning + 2min, 120345), missed, reading(kMorning - 1ms, 3)};
+  must(backend.store().write(batch));
+  backend.reopen();
+  const auto found = must(backend.store().readings_since(kMorning));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].device == "herbarium-copier");
+  CHECK(found[0].reach == model::Reach::wrong_key);
+  CHECK(found[0].detail == missed.detail);
+  CHECK(found[0].snapshot == nullptr);
+  CHECK(found[1].at == kMorning + 2min);
+  REQUIRE(found[1].snapshot);
+  CHECK(*found[1].snapshot == *batch.readings[0].snapshot);
+}
+
+STORE_TEST("forgetting takes what is over and older than its time, and nothing else") {
+  TestType backend;
+  const auto now = kMorning + 24h * 500;
+  Batch batch = of({raised(incident("open")), cleared(incident("old"), now - 24h * 400 - 1ms),
+                    cleared(incident("new"), now - 24h * 400)});
+  batch.notices = {notice(1, "old", Notice::State::waiting), notice(2, "open", Notice::State::delivered),
+                   notice(3, "old", Notice::State::delivered), notice(4, "old", Notice::State::parked),
+                   notice(5, "new", Notice::State::parked, now - 24h * 30)};
+  batch.readings = {reading(now - 24h * 7 - 1ms, 1), reading(now - 24h * 7, 2)};
+  batch.replacements = {{"herbarium-copier", 1, "", "", kMorning, {}, {}, {}}};
+  batch.devices["herbarium-copier"].reach.missed = 1;
+  must(backend.store().write(batch));
+  must(backend.store().forget({}, now));
+  backend.reopen();
+  CHECK(ids_of(must(backend.store().memory()).incidents) == std::vector<std::string>{"new", "open"});
+  CHECK(ids_of(must(backend.store().outbox())) == std::vector<std::string>{"old-1", "open-2", "new-5"});
+  CHECK(must(backend.store().readings_since(WallTime{})).size() == 1);
+  CHECK(must(backend.store().transitions_since(WallTime{})).size() == 1);
+  CHECK(must(backend.store().replacements("herbarium-copier")).size() == 1);
+  CHECK(must(backend.store().memory()).devices.size() == 1);
+}
+
+STORE_TEST("texts of any kind come back as they were") {
+  TestType backend;
+  const std::string hostile("'; DROP TABLE incidents; -- \"\\ \n\0 \xF0\x9F\x8C\xB1 <b>", 40);
+  auto odd = incident("a");
+  odd.summary = hostile;
+  odd.device = hostile;
+  Batch batch = of({raised(odd)});
+  batch.devices[hostile].reach.detail = hostile;
+  batch.notices = {notice(1, "a")};
+  batch.notices[0].body = hostile;
+  batch.replacements = {{hostile, 1, hostile, hostile, kMorning, {}, {}, {}}};
+  must(backend.store().write(batch));
+  backend.reopen();
+  CHECK(must(backend.store().memory()).incidents == std::vector{odd});
+  CHECK(must(backend.store().memory()).devices == batch.devices);
+  CHECK(must(backend.store().outbox()) == batch.notices);
+  CHECK(must(backend.store().replacements(hostile)) == batch.replacements);
+}
+
+STORE_TEST("writing appended batches at once is writing them one by one") {
+  TestType together;
+  TestType apart;
+  Batch first = of({raised(incident("a")), raised(incident("b"))});
+  first.devices["herbarium-copier"].reach.missed = 1;
+  first.notices = {notice(1, "a")};
+  first.last_id = 5;
+  Batch second = of({cleared(incident("a"), kMorning + 1h)});
+  second.devices["herbarium-copier"].reach.missed = 2;
+  second.notices = {notice(1, "a", Notice::State::delivered), notice(2, "a")};
+  second.readings = {reading(kMorning, 1)};
+  second.last_id = 3;
+  must(apart.store().write(first));
+  must(apart.store().write(second));
+  append(first, second);
+  must(together.store().write(first));
+  CHECK(must(together.store().memory()) == must(apart.store().memory()));
+  CHECK(must(together.store().memory()).devices.at("herbarium-copier").reach.missed == 2);
+  CHECK(must(together.store().outbox()) == must(apart.store().outbox()));
+  CHECK(must(together.store().readings_since(kMorning)).size() == 1);
+}
+
+}  // namespace
+}  // namespace frisket::store::testing
