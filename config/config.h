@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "config/hook.h"
 #include "probes/model/enums.h"
 #include "probes/model/severity.h"
 #include "probes/model/time.h"
@@ -150,22 +151,6 @@ struct Store {
   std::chrono::days notices{30};
   std::chrono::days readings{7};
   friend bool operator==(const Store&, const Store&) = default;
-};
-
-// Who is told of an incident's changes. An empty filter list lets everything through.
-struct Hook {
-  enum class Type { exec };
-
-  std::string name;
-  Type type = Type::exec;
-  std::filesystem::path program;            // absolute
-  std::vector<std::string> arguments;       // passed as they are: there is no shell
-  Seconds time_limit{10};                   // then the program's process group is ended
-  int parallel = 4;                         // runs of this hook at once; more wait in line
-  std::vector<std::string> kinds;           // incident kinds
-  std::optional<model::Severity> severity;  // this or worse
-  std::vector<std::string> sites;
-  friend bool operator==(const Hook&, const Hook&) = default;
 };
 
 struct Config {

@@ -3,13 +3,11 @@
 #include <array>
 #include <utility>
 
-#include "config/secret_file.h"
-#include "config/sections.h"
+#include "config/secret_key.h"
 
 namespace frisket::config {
 namespace {
 
-constexpr std::size_t kLongestSecret = 255;
 constexpr std::size_t kShortestPassword = 8;  // RFC 3414 section 11.2
 
 constexpr std::array<std::string_view, 2> kCommunityKeys = {"community_file", "community"};
@@ -35,32 +33,6 @@ constexpr SecretKeys kAuthenticationPassword{"authentication_password_file", "au
 constexpr SecretKeys kPrivacyPassword{"privacy_password_file", "privacy_password", "the password of privacy",
                                       kShortestPassword};
 
-bool is_secret(std::string_view text, std::size_t shortest) {
-  for (const char c : text)
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) return false;
-  return text.size() >= shortest && text.size() <= kLongestSecret;
-}
-
-std::string secret_from_file(Reading& reading, Section& section, const SecretKeys& keys) {
-  const auto path = section.text(keys.file);
-  if (path.empty()) return {};
-  const auto secret = read_secret(reading.resolved(path));
-  if (!secret) {
-    section.refuse(keys.file, in_quotes(path) + " (" + secret.error().what + ")",
-                   "a regular file of 1 to 4096 bytes that can be read");
-    return {};
-  }
-  if (secret->others_may_read)
-    section.warn(keys.file, in_quotes(path) + " can be read by everybody on this machine; chmod o-r ends that");
-  if (!is_secret(secret->content, keys.shortest)) {
-    section.refuse(keys.file, in_quotes(path) + " with content that is not shown",
-                   "one line of " + std::to_string(keys.shortest) + " to " + std::to_string(kLongestSecret) +
-                       " bytes, without control characters");
-    return {};
-  }
-  return secret->content;
-}
-
 std::string read_secret_of(Reading& reading, Section& section, const SecretKeys& keys) {
   const bool by_file = section.has(keys.file);
   const bool in_place = section.has(keys.in_place);
@@ -73,7 +45,7 @@ std::string read_secret_of(Reading& reading, Section& section, const SecretKeys&
     section.error(keys.file, "missing, allowed: the path of a file that holds " + std::string(keys.what));
     return {};
   }
-  if (by_file) return secret_from_file(reading, section, keys);
+  if (by_file) return secret_from_file(reading, section, keys.file, keys.shortest);
   section.warn(keys.in_place, "a secret in the configuration itself; " + std::string(keys.file) + " keeps it apart");
   return section.text(keys.in_place);
 }

@@ -3,10 +3,11 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <system_error>
 
-#include "config/sections.h"
+#include "config/hook_parts.h"
 
 namespace frisket::config {
 namespace {
@@ -34,10 +35,53 @@ std::filesystem::path read_program(Section& section) {
   return program;
 }
 
-std::vector<std::string> texts(std::vector<Entry> entries) {
-  std::vector<std::string> list;
-  for (auto& entry : entries) list.push_back(std::move(entry.text));
-  return list;
+// The keys of one type alone: with another they would do nothing, and whoever wrote them thinks that they do.
+struct OwnKey {
+  std::string_view key;
+  std::string_view types;
+};
+constexpr std::array<OwnKey, 15> kOwnKeys = {{
+    {"program", "exec"},
+    {"arguments", "exec"},
+    {"url", "webhook"},
+    {"insecure", "webhook"},
+    {"secret_file", "webhook"},
+    {"server", "mail, syslog"},
+    {"port", "mail, syslog"},
+    {"security", "mail"},
+    {"user", "mail"},
+    {"password_file", "mail"},
+    {"from", "mail"},
+    {"to", "mail"},
+    {"cc", "mail"},
+    {"transport", "syslog"},
+    {"facility", "syslog"},
+}};
+
+void refuse_keys_of_others(Section& section, std::string_view type) {
+  for (const auto& [key, types] : kOwnKeys)
+    if (section.has(key) && types.find(type) == types.npos)
+      section.error(key, "of no use with type = " + in_quotes(type) + "; it belongs to " + std::string(types));
+  if (type == "exec" && section.has("ca_file"))
+    section.error("ca_file", "of no use with type = \"exec\"; it belongs to webhook, mail, syslog");
+  if (type == "syslog" && section.has("digest")) section.error("digest", "of no use with type = \"syslog\"");
+}
+
+void read_receiver(Reading& reading, Section& section, std::string_view type, Hook& hook) {
+  if (type == "webhook") {
+    hook.type = Hook::Type::webhook;
+    read_webhook(reading, section, hook.webhook);
+  } else if (type == "mail") {
+    hook.type = Hook::Type::mail;
+    read_mail(reading, section, hook.mail);
+  } else if (type == "syslog") {
+    hook.type = Hook::Type::syslog;
+    read_syslog(reading, section, hook.syslog);
+  } else {
+    if (!section.has("program")) section.error("program", "missing, allowed: the absolute path of an executable file");
+    hook.program = read_program(section);
+    hook.arguments = texts(section.list("arguments"));
+  }
 }
 
 }  // namespace
@@ -50,15 +94,11 @@ std::vector<Hook> read_hooks(Reading& reading) {
     Hook hook;
     hook.name = section.text("name");
     names.add(section, hook.name);
-    section.text("type");  // the only one there is
-    hook.program = read_program(section);
-    hook.arguments = texts(section.list("arguments"));
-    hook.time_limit = std::chrono::duration_cast<Seconds>(section.duration("time_limit"));
-    hook.parallel = static_cast<int>(section.integer("parallel"));
-    hook.kinds = texts(section.list("kinds"));
-    hook.severity = model::severity_from(section.text("severity"));
-    for (auto& [name, place] : section.list("sites"))
-      if (reading.sites.check("hook.sites", name, place, reading.findings)) hook.sites.push_back(std::move(name));
+    read_hook_filters(reading, section, hook);
+    if (const auto type = section.text("type"); !type.empty()) {
+      refuse_keys_of_others(section, type);
+      read_receiver(reading, section, type, hook);
+    }
     hooks.push_back(std::move(hook));
   }
   return hooks;

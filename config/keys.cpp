@@ -17,7 +17,12 @@ constexpr std::array<string_view, 3> kVersions = {"1", "2c", "3"};
 constexpr std::array<string_view, 7> kAuthentications = {"none",    "md5",     "sha",    "sha-224",
                                                          "sha-256", "sha-384", "sha-512"};
 constexpr std::array<string_view, 5> kPrivacies = {"none", "des", "aes-128", "aes-192", "aes-256"};
-constexpr std::array<string_view, 1> kHookTypes = {"exec"};
+constexpr std::array<string_view, 4> kHookTypes = {"exec", "webhook", "mail", "syslog"};
+constexpr std::array<string_view, 3> kSecurities = {"starttls", "tls", "none"};
+constexpr std::array<string_view, 3> kTransports = {"udp", "tcp", "tls"};
+// RFC 5424 section 6.2.1, under the names of syslog.h.
+constexpr std::array<string_view, 12> kFacilities = {"user",   "lpr",    "mail",   "daemon", "local0", "local1",
+                                                     "local2", "local3", "local4", "local5", "local6", "local7"};
 constexpr std::array<string_view, 4> kSeverities = {"warning", "minor", "major", "critical"};
 
 constexpr double kSecond = 1000;
@@ -165,23 +170,77 @@ constexpr std::array kKeys = {
         "Until when, on the next day if it is not later than `from`."},
 
     Key{"hook", "name", Type::name, Required{}, 1, 64, {},
-        "What the hook is called in the log and to its program."},
+        "What the hook is called in the log and to its receiver."},
     Key{"hook", "type", Type::word, Required{}, 0, 0, kHookTypes,
-        "`\"exec\"` runs a program."},
-    Key{"hook", "program", Type::path, Required{}, 1, kLongestPath, {},
-        "Absolute path of an executable file. No shell, no search path."},
-    Key{"hook", "arguments", Type::text_list, Nothing{}, 0, 64, {},
-        "Passed to the program as they are."},
-    Key{"hook", "time_limit", Type::seconds, "10s", kSecond, kHour, {},
-        "After this time the program and its children get SIGTERM, 2 s later SIGKILL."},
-    Key{"hook", "parallel", Type::integer, whole(4), 1, 64, {},
-        "Runs of this hook at once; further notices wait in line."},
+        "`\"exec\"` runs a program, `\"webhook\"` posts JSON, `\"mail\"` sends mail, `\"syslog\"` sends a syslog message."},
+
     Key{"hook", "kinds", Type::keyword_list, Nothing{}, 0, 256, {},
         "Kinds of incident that it is told of; empty: all."},
     Key{"hook", "severity", Type::word, Nothing{}, 0, 0, kSeverities,
         "It is told of incidents of this severity or worse; absent: of all."},
     Key{"hook", "sites", Type::name_list, Nothing{}, 0, 256, {},
         "Names of `[[site]]` sections that it is told of; empty: all."},
+    Key{"hook", "devices", Type::name_list, Nothing{}, 0, 4096, {},
+        "Names of `[[device]]` sections that it is told of; empty: all."},
+    Key{"hook", "training", Type::keyword_list, Nothing{}, 0, 3, {},
+        "`\"untrained\"`, `\"trained\"`, `\"field-service\"`: it is told of what these can mend; empty: of all."},
+    Key{"hook", "colorants", Type::text_list, Nothing{}, 0, 64, {},
+        "Colours such as `\"black\"`: it is told only of incidents about a supply of one of these; empty: of all incidents."},
+    Key{"hook", "min_duration", Type::seconds, "0s", 0, 7 * 24 * kHour, {},
+        "It is told of what has been raised for so long; what is cleared sooner is not told at all."},
+    Key{"hook", "quiet", Type::text_list, Nothing{}, 0, 16, {},
+        "Times of day in which it is not told, such as `\"22:00-06:30\"`, by the clock of the incident's site; what comes up then is told at their end."},
+    Key{"hook", "quiet_days", Type::keyword_list, Nothing{}, 0, 6, {},
+        "Days, `\"mon\"` to `\"sun\"`, that are quiet as a whole, by the clock of the incident's site."},
+    Key{"hook", "quiet_lets_through", Type::word, "critical", 0, 0, kSeverities,
+        "Incidents of this severity or worse are told in quiet times too."},
+    Key{"hook", "digest", Type::seconds, "0s", 0, 7 * 24 * kHour, {},
+        "Notices are collected for so long from the first on, and told in one; `\"0s\"`: each by itself. Not for syslog."},
+    Key{"hook", "remind_every", Type::seconds, "0s", 0, 30 * 24 * kHour, {},
+        "It is told again after so long of what is raised and neither acknowledged, shelved nor closed; `\"0s\"`: never."},
+    Key{"hook", "escalate_after", Type::seconds, "0s", 0, 30 * 24 * kHour, {},
+        "It is told only of what has been raised for so long without anybody acknowledging it; `\"0s\"`: told as soon as it is raised."},
+    Key{"hook", "tell_cleared", Type::boolean, true, 0, 0, {},
+        "Whether it is told that an incident is cleared."},
+    Key{"hook", "give_up_after", Type::seconds, "24h", kMinute, 30 * 24 * kHour, {},
+        "How long a notice that cannot be delivered is tried again."},
+    Key{"hook", "time_limit", Type::seconds, "10s", kSecond, kHour, {},
+        "How long one attempt may take. A program and its children then get SIGTERM, 2 s later SIGKILL."},
+    Key{"hook", "parallel", Type::integer, whole(4), 1, 64, {},
+        "Attempts of this hook at once; further notices wait in line."},
+
+    Key{"hook", "program", Type::path, Nothing{}, 1, kLongestPath, {},
+        "exec: absolute path of an executable file; required. No shell, no search path."},
+    Key{"hook", "arguments", Type::text_list, Nothing{}, 0, 64, {},
+        "exec: passed to the program as they are."},
+    Key{"hook", "url", Type::text, Nothing{}, 1, 2000, {},
+        "webhook: where to post, `https://...`; required. `http://...` only to this machine, or with `insecure`."},
+    Key{"hook", "insecure", Type::boolean, false, 0, 0, {},
+        "webhook: allows `http://...` to other machines. Always a warning."},
+    Key{"hook", "secret_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "webhook: file that holds the secret of the signature, 16 to 255 bytes, and nothing else. Absent: notices are not signed, which is a warning."},
+    Key{"hook", "server", Type::address, Nothing{}, 1, 253, {},
+        "mail, syslog: the server; required."},
+    Key{"hook", "port", Type::integer, Nothing{}, 1, 65535, {},
+        "mail, syslog: its port. Absent: 587, 465 for mail over `\"tls\"`, 25 for mail with `security = \"none\"`; 514, or 6514 for syslog over `\"tls\"`."},
+    Key{"hook", "security", Type::word, "starttls", 0, 0, kSecurities,
+        "mail: how the way to the server is protected. `\"none\"` is a warning, and takes no user, unless the server is this machine."},
+    Key{"hook", "user", Type::text, Nothing{}, 1, 255, {},
+        "mail: whom to log in as; absent: nobody logs in."},
+    Key{"hook", "password_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "mail: file that holds the user's password, 1 to 255 bytes, and nothing else."},
+    Key{"hook", "from", Type::text, Nothing{}, 3, 254, {},
+        "mail: address of the sender; required."},
+    Key{"hook", "to", Type::text_list, Nothing{}, 1, 64, {},
+        "mail: addresses of the receivers; required."},
+    Key{"hook", "cc", Type::text_list, Nothing{}, 0, 64, {},
+        "mail: addresses of those who get a copy."},
+    Key{"hook", "transport", Type::word, "udp", 0, 0, kTransports,
+        "syslog: RFC 5426 `\"udp\"`, RFC 6587 `\"tcp\"` with octet counting, or RFC 5425 `\"tls\"`."},
+    Key{"hook", "facility", Type::word, "local0", 0, 0, kFacilities,
+        "syslog: the facility of the messages."},
+    Key{"hook", "ca_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "webhook, mail, syslog: certificates, in PEM, of the authorities that the server's certificate may come from; absent: those of this machine."},
 };
 // clang-format on
 
@@ -237,6 +296,8 @@ std::string allowed(const Key& key) {
       return "an IANA time zone, such as \"Europe/Dublin\"";
     case Type::path:
       return "a path of at most " + number_text(key.most) + " bytes";
+    case Type::boolean:
+      return "true or false";
     case Type::integer:
       return "a whole number from " + number_text(key.least) + " to " + number_text(key.most);
     case Type::number:
@@ -257,6 +318,7 @@ std::string allowed(const Key& key) {
 
 std::string fallback_text(const Key& key) {
   if (key.required()) return "required";
+  if (const auto* value = std::get_if<bool>(&key.fallback)) return *value ? "true" : "false";
   if (const auto* value = std::get_if<std::int64_t>(&key.fallback)) return std::to_string(*value);
   if (const auto* value = std::get_if<double>(&key.fallback)) return number_text(*value);
   if (const auto* value = std::get_if<string_view>(&key.fallback)) return '"' + std::string(*value) + '"';
@@ -265,6 +327,8 @@ std::string fallback_text(const Key& key) {
 
 std::string_view type_text(Type type) {
   switch (type) {
+    case Type::boolean:
+      return "boolean";
     case Type::integer:
       return "integer";
     case Type::number:

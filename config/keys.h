@@ -23,6 +23,7 @@ enum class Type {
   listener,  // the same, of any interface; empty: none
   zone,      // IANA time zone
   path,      // of a file or folder; relative ones are taken from the configuration's folder
+  boolean,
   integer,
   number,    // whole or with a fraction
   duration,  // to the millisecond
@@ -34,7 +35,7 @@ enum class Type {
 
 struct Required {};  // the key must be there
 struct Nothing {};   // the key may be absent, and nothing takes its place
-using Fallback = std::variant<Required, Nothing, std::int64_t, double, std::string_view>;
+using Fallback = std::variant<Required, Nothing, bool, std::int64_t, double, std::string_view>;
 
 struct Key {
   std::string_view section;  // "device"; "rules.supply.KIND" stands for one section for each kind

@@ -154,6 +154,15 @@ std::string Section::text(std::string_view name) {
   return std::string(fallback_of<std::string_view>(key));
 }
 
+bool Section::flag(std::string_view name) {
+  const auto& key = row(name);
+  if (const auto* node = value(key)) {
+    if (const auto* truth = node->as_boolean()) return truth->get();
+    refuse_value(key, *node);
+  }
+  return fallback_of<bool>(key);
+}
+
 std::int64_t Section::integer(std::string_view name) {
   const auto& key = row(name);
   if (const auto* node = value(key)) {

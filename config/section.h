@@ -44,6 +44,7 @@ class Section {
 
   // For all types that are strings in the file, as the file spells them.
   std::string text(std::string_view key);
+  bool flag(std::string_view key);
   std::int64_t integer(std::string_view key);
   double number(std::string_view key);
   Milliseconds duration(std::string_view key);

@@ -64,6 +64,6 @@ std::vector<Site> read_sites(Reading& reading);              // before devices a
 std::vector<Credential> read_credentials(Reading& reading);  // before devices
 std::vector<Device> read_devices(Reading& reading);
 std::vector<Maintenance> read_maintenance(Reading& reading);  // after devices
-std::vector<Hook> read_hooks(Reading& reading);
+std::vector<Hook> read_hooks(Reading& reading);               // after sites and devices
 
 }  // namespace frisket::config

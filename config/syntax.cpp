@@ -152,6 +152,7 @@ std::optional<Milliseconds> parse_duration(std::string_view text) {
 }
 
 std::string duration_text(Milliseconds duration) {
+  if (duration == Milliseconds{0}) return "0s";
   for (const auto& [unit, worth] : kUnits)
     if (duration % worth == Milliseconds{0} && (duration >= worth || worth == Milliseconds{1}))
       return std::to_string(duration / worth) + std::string(unit);

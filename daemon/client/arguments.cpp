@@ -82,7 +82,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
       auto* until = app.add_option("--until", request.until, "Until then, such as 2026-11-26T17:00:00Z")
                         ->type_name("TIME")
                         ->check(not_empty());
-      app.add_option("--for", request.duration, "For so long: 90m, 8h, 3d")
+      app.add_option("--for", request.duration, "For so long: 90m, 8h, 72h")
           ->type_name("DURATION")
           ->check(not_empty())
           ->excludes(until);

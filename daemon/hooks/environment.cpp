@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <string_view>
 
+#include "daemon/hooks/notice_body.h"
+
 namespace frisket::hooks {
 namespace {
 
@@ -17,20 +19,28 @@ bool is_safe(std::string_view value) {
 
 }  // namespace
 
-std::vector<std::string> environment_for(const config::Hook& hook, const incidents::Transition& transition) {
+std::vector<std::string> environment_for(const std::vector<incidents::Notice>& notices) {
   std::vector<std::string> environment = {"PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin",
                                           "LANG=C.UTF-8"};
   const auto add = [&](std::string_view name, std::string_view value) {
     if (is_safe(value)) environment.push_back("FRISKET_" + std::string(name) + "=" + std::string(value));
   };
-  const auto& incident = transition.incident;
-  add("HOOK", hook.name);
-  add("NOTICE", incidents::to_text(transition.what));
-  add("INCIDENT", incident.id);
-  add("KIND", incident.kind);
-  add("SEVERITY", model::to_text(incident.severity));
-  add("SITE", incident.site);
-  add("DEVICE", incident.device.value_or(""));
+  const auto& first = notices.front();
+  add("HOOK", first.hook);
+  if (notices.size() > 1) {
+    add("NOTICE", "digest");
+    return environment;
+  }
+  const auto facts = facts_of(first);
+  add("NOTICE", facts.notice);
+  add("NOTICE_ID", first.id);
+  add("REASON", to_text(first.reason));
+  add("INCIDENT", facts.incident);
+  if (facts.incident.empty()) return environment;
+  add("KIND", facts.kind);
+  add("SEVERITY", model::to_text(facts.severity));
+  add("SITE", facts.site);
+  add("DEVICE", facts.device);
   return environment;
 }
 

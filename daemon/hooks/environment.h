@@ -4,14 +4,14 @@
 #include <string>
 #include <vector>
 
-#include "config/config.h"
-#include "daemon/incidents/incident.h"
+#include "daemon/incidents/notice.h"
 
 namespace frisket::hooks {
 
 // "NAME=value" for PATH, LANG and a few FRISKET_* that a script may want to branch on before it
 // reads the notice. Values are ASCII letters, digits, '.', '-', '_' and ':'; a variable whose
-// value would have anything else in it is left out.
-std::vector<std::string> environment_for(const config::Hook& hook, const incidents::Transition& transition);
+// value would have anything else in it is left out. A digest has FRISKET_NOTICE=digest, and nothing
+// about an incident.
+std::vector<std::string> environment_for(const std::vector<incidents::Notice>& notices);
 
 }  // namespace frisket::hooks

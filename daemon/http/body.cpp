@@ -42,7 +42,7 @@ model::Result<std::optional<model::WallTime>> end_in(const json& body, model::Wa
     return time;
   }
   const auto length = config::parse_duration(*span);
-  if (!length) return wrong("for is no duration such as 90m, 8h or 3d");
+  if (!length) return wrong("for is no duration such as 90m, 8h or 72h");
   return std::optional(now + *length);
 }
 

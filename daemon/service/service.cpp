@@ -6,12 +6,13 @@
 #include <boost/asio/awaitable.hpp>
 #include <filesystem>
 #include <map>
+#include <random>
 #include <string>
 #include <system_error>
 #include <utility>
 #include <vector>
 
-#include "daemon/hooks/exec_hook.h"
+#include "daemon/hooks/hooks.h"
 #include "daemon/http/commands.h"
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/server.h"
@@ -77,9 +78,11 @@ Pace pace_for(const incidents::DeviceStatus& status) {
 }
 
 std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters& counters) {
-  return {{"started", counters.started},     {"succeeded", counters.succeeded}, {"failed", counters.failed},
-          {"timed_out", counters.timed_out}, {"dropped", counters.dropped},     {"waiting", counters.waiting},
-          {"running", counters.running}};
+  const auto& delivery = counters.delivery;
+  return {
+      {"started", delivery.started},     {"succeeded", delivery.succeeded},     {"failed", delivery.failed},
+      {"timed_out", delivery.timed_out}, {"parked", delivery.parked},           {"waiting", delivery.waiting},
+      {"running", delivery.running},     {"dropped", counters.planner.dropped}, {"refused", counters.planner.refused}};
 }
 
 http::FleetBoard::Health::Notifications notification_health(const Notifications::State& state) {
@@ -107,7 +110,7 @@ struct Service::Parts final : http::Commands {
       : context(io), clock(time), file(std::move(path)), config(std::move(loaded)) {
     board.configure(config);
     board.set_health_source([this] { return health(); });
-    hooks.configure(config.hooks);
+    keep(hooks.configure(config));
   }
 
   Pace take(const model::DeviceReading& reading) {
@@ -126,7 +129,7 @@ struct Service::Parts final : http::Commands {
     for (const auto& transition : transitions) {
       log_transition(transition);
       board.publish_transition(transition);
-      hooks.tell(transition);
+      keep_and_deliver(hooks.plan(transition));
     }
   }
 
@@ -140,10 +143,21 @@ struct Service::Parts final : http::Commands {
       done(model::Error{model::Error::Kind::local, "changing the operator's state", incident, "it was forgotten"});
   }
 
+  // The one place between what is planned and what is told. There is no store yet: notices live as long as the
+  // daemon.
+  void keep_and_deliver(const hooks::Hooks::Notices& notices) {
+    keep(notices);
+    hooks.deliver(notices);
+  }
+
+  void keep(const hooks::Hooks::Notices&) {}
+
   asio::awaitable<void> tick() {
     while (!stopping) {
       co_await ticker->until(clock.steady_now() + kTick);
-      if (!stopping) tell(correlator.tick(clock.wall_now()));
+      if (stopping) break;
+      tell(correlator.tick(clock.wall_now()));
+      keep_and_deliver(hooks.tick());
     }
   }
 
@@ -182,7 +196,8 @@ struct Service::Parts final : http::Commands {
   incidents::Correlator correlator{config};
   http::FleetBoard board;
   http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this};
-  hooks::Hooks hooks{context.get_executor()};
+  hooks::Hooks hooks{context.get_executor(), clock, hooks::all_transports(context.get_executor(), clock),
+                     std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { keep(notices); }};
   snmp::Network network{context.get_executor(), clock, config.polling};
   Pollers pollers{context.get_executor(), clock,
                   [this](const config::Device& device, const config::Config& configured) -> std::unique_ptr<Probe> {
@@ -228,7 +243,7 @@ void Service::reload() {
   parts.configuration = "ok";
   parts.config = std::move(loaded.config);
   parts.network.configure(parts.config.polling);
-  parts.hooks.configure(parts.config.hooks);
+  parts.keep(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);
   parts.tell(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
   parts.pollers.configure(parts.config);

@@ -28,7 +28,7 @@ TEST_CASE("a duration is written back in its largest whole unit") {
   CHECK(duration_text(60s) == "1m");
   CHECK(duration_text(24h) == "24h");
   CHECK(duration_text(1500ms) == "1500ms");
-  CHECK(duration_text(0ms) == "0ms");
+  CHECK(duration_text(0ms) == "0s");
 }
 
 TEST_CASE("names are safe in a URL, a file name and an environment") {

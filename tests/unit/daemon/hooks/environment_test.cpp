@@ -22,22 +22,24 @@ Strings sorted_lines(const std::string& text) {
 }
 
 TEST_CASE("the environment is a fixed list") {
-  config::Hook hook;
-  hook.name = "desk";
-  CHECK(environment_for(hook, notice("7")) ==
+  CHECK(environment_for({planned(notice("7"))}) ==
         Strings{"PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin", "LANG=C.UTF-8",
-                "FRISKET_HOOK=desk", "FRISKET_NOTICE=raised", "FRISKET_INCIDENT=7", "FRISKET_KIND=input-tray-missing",
-                "FRISKET_SEVERITY=major", "FRISKET_SITE=glasshouse", "FRISKET_DEVICE=herbarium-copier"});
+                "FRISKET_HOOK=desk", "FRISKET_NOTICE=raised", "FRISKET_NOTICE_ID=7-1-desk", "FRISKET_REASON=raised",
+                "FRISKET_INCIDENT=7", "FRISKET_KIND=input-tray-missing", "FRISKET_SEVERITY=major",
+                "FRISKET_SITE=glasshouse", "FRISKET_DEVICE=herbarium-copier"});
+}
+
+TEST_CASE("a digest has nothing of an incident in its environment") {
+  const auto found = environment_for({planned(notice("7")), planned(notice("8"))});
+  CHECK(found == Strings{found[0], found[1], "FRISKET_HOOK=desk", "FRISKET_NOTICE=digest"});
 }
 
 TEST_CASE("a value that is not plain ASCII is left out rather than passed on") {
-  config::Hook hook;
-  hook.name = "desk";
   for (const auto& kind : {std::string("a b"), std::string("a\nb"), std::string("$(reboot)"), std::string("\xC3\xA9"),
                            std::string(), std::string(256, 'a'), std::string("a\0b", 3)}) {
     auto transition = notice("7");
     transition.incident.kind = kind;
-    for (const auto& entry : environment_for(hook, transition)) CHECK_FALSE(entry.starts_with("FRISKET_KIND"));
+    for (const auto& entry : environment_for({planned(transition)})) CHECK_FALSE(entry.starts_with("FRISKET_KIND"));
   }
 }
 
@@ -46,12 +48,12 @@ TEST_CASE("a program finds exactly that environment, nothing of ours, in the roo
   Desk desk;
   auto hook = desk.script("desk", "/usr/bin/env > $1/environment; /bin/pwd > $1/folder");
   desk.configure({hook});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
   auto found = sorted_lines(desk.folder.read("environment"));
   std::erase_if(found,
                 [](const auto& line) { return line.starts_with("PWD=") || line.starts_with("_="); });  // dash's own
-  auto expected = environment_for(hook, notice("7"));
+  auto expected = environment_for({planned(notice("7"))});
   std::ranges::sort(expected);
   CHECK(found == expected);
   CHECK(desk.folder.read("folder") == "/\n");
@@ -64,7 +66,7 @@ TEST_CASE("a program has its three descriptors and no other, and arguments as th
   auto hook = desk.script("desk", "ls /proc/self/fd > $1/descriptors; shift; printf '<%s>' \"$@\" > $0.arguments");
   hook.arguments = {desk.folder.path().string(), "two words", "", "$(reboot)", "`x`;\"'\n*"};
   desk.configure({hook});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
   ::close(inheritable);
   CHECK(desk.folder.read("descriptors") == "0\n1\n2\n3\n");  // 3 is ls reading the folder
@@ -80,7 +82,7 @@ TEST_CASE("a program starts with default signals, whatever the daemon ignores or
   ::sigemptyset(&blocked);
   ::sigaddset(&blocked, SIGTERM);
   ::pthread_sigmask(SIG_BLOCK, &blocked, &mask_before);
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   const bool told = desk.run_until_told();
   ::pthread_sigmask(SIG_SETMASK, &mask_before, nullptr);
   ::signal(SIGPIPE, before);

@@ -20,10 +20,10 @@ config::Hook example(const std::string& program, std::vector<std::string> argume
 std::string told(Desk& desk, const Transition& transition) {
   const auto file = (desk.folder.path() / "desk.log").string();
   desk.configure({example("tell-desk", {"--file", file})});
-  desk.hooks.tell(transition);
+  desk.tell(transition);
   REQUIRE(desk.run_until_told());
   INFO(desk.logged());
-  CHECK(desk.hooks.counters().succeeded == desk.hooks.counters().started);
+  CHECK(desk.counters().succeeded == desk.counters().started);
   return desk.folder.read("desk.log");
 }
 
@@ -57,16 +57,16 @@ TEST_CASE("tell-desk keeps a hostile text on one short line") {
 TEST_CASE("tell-desk says why it could not tell") {
   Desk desk;
   desk.configure({example("tell-desk", {"--file", (desk.folder.path() / "absent" / "desk.log").string()})});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
-  CHECK(desk.hooks.counters().failed == 1);
+  CHECK(desk.counters().failed == 1);
   CHECK_THAT(desk.logged(), Contains("exit status 1; output: tell-desk: FileNotFoundError"));
 }
 
 TEST_CASE("notices told at the same time give whole lines") {
   Desk desk;
   desk.configure({example("tell-desk", {"--file", (desk.folder.path() / "desk.log").string()})});
-  for (int i = 0; i < 8; ++i) desk.hooks.tell(notice(std::to_string(i)));
+  for (int i = 0; i < 8; ++i) desk.tell(notice(std::to_string(i)));
   REQUIRE(desk.run_until_told());
   std::istringstream lines(desk.folder.read("desk.log"));
   int whole = 0;
@@ -78,8 +78,8 @@ TEST_CASE("notices told at the same time give whole lines") {
 TEST_CASE("keep-notices keeps each notice as it came, one to a line") {
   Desk desk;
   desk.configure({example("keep-notices", {(desk.folder.path() / "notices.jsonl").string()})});
-  desk.hooks.tell(notice("7"));
-  desk.hooks.tell(notice("7", Transition::What::cleared));
+  desk.tell(notice("7"));
+  desk.tell(notice("7", Transition::What::cleared));
   REQUIRE(desk.run_until_told());
   std::istringstream lines(desk.folder.read("notices.jsonl"));
   std::vector<std::string> notices;

@@ -17,14 +17,17 @@ using Catch::Matchers::Contains;
 TEST_CASE("the program finds the notice and its own name on standard input, and then the end") {
   Desk desk;
   desk.configure({desk.script("desk", "cat > $1/notice; cat /dev/stdin > $1/again")});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
   auto expected = json::notice_form(notice("7"));
+  expected["id"] = "7-1-desk";
   expected["hook"] = "desk";
+  expected["reason"] = "raised";
+  expected["times_raised"] = 1;
   CHECK(json::Json::parse(desk.folder.read("notice")) == expected);
   CHECK(json::Json::parse(desk.folder.read("again")) == expected);
   CHECK(expected["incident"]["id"] == "7");
-  CHECK(desk.hooks.counters().succeeded == 1);
+  CHECK(desk.counters().succeeded == 1);
 }
 
 TEST_CASE("what the printer says arrives as it is, and no shell sees it") {
@@ -35,7 +38,7 @@ TEST_CASE("what the printer says arrives as it is, and no shell sees it") {
       "Gew\xC3\xA4"
       "chshaus \"$(touch /tmp/x)\" `id` \\ ' <b>";
   transition.incident.place = std::string(200'000, 'x');  // more than any pipe holds
-  desk.hooks.tell(transition);
+  desk.tell(transition);
   REQUIRE(desk.run_until_told());
   const auto told = json::Json::parse(desk.folder.read("notice"));
   CHECK(told["incident"]["summary"] == transition.incident.summary);
@@ -47,18 +50,19 @@ TEST_CASE("a program that does not read its input succeeds all the same") {
   desk.configure({desk.script("true", "exec <&-; exit 0")});
   auto transition = notice("7");
   transition.incident.place = std::string(1'000'000, 'x');
-  desk.hooks.tell(transition);
+  desk.tell(transition);
   REQUIRE(desk.run_until_told());
-  CHECK(desk.hooks.counters().succeeded == 1);
+  CHECK(desk.counters().succeeded == 1);
 }
 
 TEST_CASE("a program is started as soon as the io_context has a turn, and not at some later tick") {
   Desk desk;
   desk.configure({desk.script("desk", "echo x > $1/started; exec sleep 300")});
-  desk.hooks.tell(notice("7"));
-  CHECK(desk.hooks.counters().running == 0);
-  desk.context.poll();  // runs what is ready and waits for nothing
-  CHECK(desk.hooks.counters().running == 1);
+  desk.tell(notice("7"));
+  CHECK(desk.counters().running == 0);
+  desk.context.restart();  // it had run out of work
+  desk.context.poll();     // runs what is ready and waits for nothing
+  CHECK(desk.counters().running == 1);
   CHECK(desk.run_until([&] { return desk.folder.read("started") == "x\n"; }));
 }
 
@@ -66,9 +70,9 @@ TEST_CASE("each exit is counted and logged with the hook, the notice and the out
   Desk desk;
   desk.configure({desk.script("fine", "echo all well"), desk.script("sour", "echo first; echo second >&2; exit 3"),
                   desk.script("shot", "kill -9 $$")});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
-  const auto counters = desk.hooks.counters();
+  const auto counters = desk.counters();
   CHECK(counters.started == 3);
   CHECK(counters.succeeded == 1);
   CHECK(counters.failed == 2);
@@ -87,10 +91,10 @@ TEST_CASE("each exit is counted and logged with the hook, the notice and the out
 TEST_CASE("endless output is read to its end and kept only in part") {
   Desk desk;
   desk.configure({desk.script("loud", "yes frond | head -c 10000000; echo done > $1/done")});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
   CHECK(desk.folder.read("done") == "done\n");
-  CHECK(desk.hooks.counters().succeeded == 1);
+  CHECK(desk.counters().succeeded == 1);
   const auto log = desk.logged();
   CHECK(log.size() < 16 * 1024);
   CHECK_THAT(log, Contains("frond | frond") && Contains("(and more)"));
@@ -99,7 +103,7 @@ TEST_CASE("endless output is read to its end and kept only in part") {
 TEST_CASE("output cannot forge log lines or steer a terminal") {
   Desk desk;
   desk.configure({desk.script("sly", "printf 'a\\033[2Jb\\r\\nerror [forged]\\0\\377 c\\n'")});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
   const auto log = desk.logged();
   CHECK(std::count(log.begin(), log.end(), '\n') == 1);
@@ -107,26 +111,30 @@ TEST_CASE("output cannot forge log lines or steer a terminal") {
   CHECK_THAT(log, Contains("output: a [2Jb | error [forged] \xC3\xBF c\n"));
 }
 
-TEST_CASE("a program that cannot be started is a failure, and the next notice is tried again") {
+TEST_CASE("a program that cannot be started, or fails, is run again until it takes the notice") {
   Desk desk;
   auto hook = desk.script("desk", "exit 0");
   const auto file = hook.program;
   std::filesystem::remove(file);
   desk.configure({hook});
-  desk.hooks.tell(notice("7"));
+  desk.tell(notice("7"));
   REQUIRE(desk.run_until_told());
-  CHECK(desk.hooks.counters().failed == 1);
+  CHECK(desk.counters().failed == 1);
   CHECK_THAT(desk.logged(),
              Contains("error [hook-not-started] desk: raised of incident 7 (input-tray-missing): starting of " +
                       file.string() + ": No such file or directory"));
-  desk.folder.write("desk", "no program at all\n", 0700);
-  desk.hooks.tell(notice("7", Transition::What::changed));
+  desk.script("desk", "echo $FRISKET_NOTICE >> $1/told; exit 3");
+  desk.tell(notice("7", Transition::What::changed));
+  desk.clock.advance(std::chrono::seconds{2});
   REQUIRE(desk.run_until_told());
-  CHECK(desk.hooks.counters().failed == 2);
-  desk.script("desk", "exit 0");
-  desk.hooks.tell(notice("7", Transition::What::cleared));
+  CHECK(desk.counters().failed == 2);
+  CHECK(desk.counters().waiting == 2);
+  desk.script("desk", "echo $FRISKET_NOTICE >> $1/told");
+  desk.clock.advance(std::chrono::seconds{3});
   REQUIRE(desk.run_until_told());
-  CHECK(desk.hooks.counters().succeeded == 1);
+  CHECK(desk.counters().waiting == 0);
+  CHECK(desk.folder.read("told") == "raised\nraised\nchanged\n");
+  CHECK_THAT(desk.logged(), Contains("info [hook-told] desk: raised of incident 7 (input-tray-missing), in attempt 3"));
 }
 
 TEST_CASE("many runs leave no descriptor and no child behind") {
@@ -136,13 +144,13 @@ TEST_CASE("many runs leave no descriptor and no child behind") {
     const std::filesystem::directory_iterator listing("/proc/self/fd");
     return std::distance(begin(listing), end(listing));
   };
-  desk.hooks.tell(notice("first"));
+  desk.tell(notice("first"));
   REQUIRE(desk.run_until_told());
   const auto before = open_now();
-  for (int i = 0; i < 50; ++i) desk.hooks.tell(notice(std::to_string(i)));
+  for (int i = 0; i < 50; ++i) desk.tell(notice(std::to_string(i)));
   REQUIRE(desk.run_until_told());
   CHECK(open_now() == before);
-  CHECK(desk.hooks.counters().succeeded == 51);
+  CHECK(desk.counters().succeeded == 51);
   CHECK(::waitpid(-1, nullptr, WNOHANG) == -1);
   CHECK(errno == ECHILD);
 }

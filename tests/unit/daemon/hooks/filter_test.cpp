@@ -1,21 +1,22 @@
 // Which hook hears of what.
+#include "daemon/hooks/filter.h"
 #include "fixture.h"
 
 namespace frisket::hooks {
 namespace {
 
-TEST_CASE("a hook without filters wants everything") { CHECK(wants(config::Hook{}, notice("1"))); }
+TEST_CASE("a hook without filters wants everything") { CHECK(wants(config::Hook{}, notice("1").incident)); }
 
 TEST_CASE("a hook wants the kinds it names, and only at the sites it names") {
   config::Hook hook;
   hook.kinds = {"toner-low", "input-tray-missing"};
-  CHECK(wants(hook, notice("1")));
+  CHECK(wants(hook, notice("1").incident));
   hook.sites = {"arboretum"};
-  CHECK_FALSE(wants(hook, notice("1")));
+  CHECK_FALSE(wants(hook, notice("1").incident));
   hook.sites = {"arboretum", "glasshouse"};
-  CHECK(wants(hook, notice("1")));
+  CHECK(wants(hook, notice("1").incident));
   hook.kinds = {"toner-low"};
-  CHECK_FALSE(wants(hook, notice("1")));
+  CHECK_FALSE(wants(hook, notice("1").incident));
 }
 
 TEST_CASE("a hook for a kind is told of an incident that was that kind, or has it among its evidence") {
@@ -25,14 +26,14 @@ TEST_CASE("a hook for a kind is told of an incident that was that kind, or has i
   told.incident.kind = "media-jam";
   told.incident.evidence.clear();
   told.incident.earlier_kinds.clear();
-  CHECK_FALSE(wants(hook, told));
+  CHECK_FALSE(wants(hook, told.incident));
   incidents::Condition open;
   open.keyword = "cover-open";
   told.incident.evidence = {open};
-  CHECK(wants(hook, told));
+  CHECK(wants(hook, told.incident));
   told.incident.evidence.clear();
   told.incident.earlier_kinds = {"cover-open"};
-  CHECK(wants(hook, told));
+  CHECK(wants(hook, told.incident));
 }
 
 TEST_CASE("a hook wants its severity and worse") {
@@ -44,7 +45,7 @@ TEST_CASE("a hook wants its severity and worse") {
                                          {model::Severity::major, true},
                                          {model::Severity::critical, true}}) {
     transition.incident.severity = severity;
-    CHECK(wants(hook, transition) == wanted);
+    CHECK(wants(hook, transition.incident) == wanted);
   }
 }
 
@@ -58,13 +59,13 @@ TEST_CASE("a hook that was told of an incident hears of it to its end, whatever 
     transition.incident.kind = kind;
     return transition;
   };
-  desk.hooks.tell(change("marker-supply-low", Transition::What::raised));
-  desk.hooks.tell(change("toner-low", Transition::What::changed));
-  desk.hooks.tell(change("toner-empty", Transition::What::changed));
-  desk.hooks.tell(change("toner-empty", Transition::What::cleared));
-  desk.hooks.tell(change("toner-empty", Transition::What::changed));
+  desk.tell(change("marker-supply-low", Transition::What::raised));
+  desk.tell(change("toner-low", Transition::What::changed));
+  desk.tell(change("toner-empty", Transition::What::changed));
+  desk.tell(change("toner-empty", Transition::What::cleared));
+  desk.tell(change("toner-empty", Transition::What::changed));
   REQUIRE(desk.run_until_told());
-  CHECK(desk.folder.read("told") == "changed toner-low\nchanged toner-empty\ncleared toner-empty\n");
+  CHECK(desk.folder.read("told") == "raised toner-low\nchanged toner-empty\ncleared toner-empty\n");
 }
 
 }  // namespace

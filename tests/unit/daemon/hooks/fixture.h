@@ -13,18 +13,22 @@
 #include <utility>
 #include <vector>
 
-#include "daemon/hooks/exec_hook.h"
+#include "daemon/hooks/hooks.h"
+#include "simulated_clock.h"
 #include "temporary_folder.h"
 
 namespace frisket::hooks {
 
 using incidents::Transition;
 
+// When the notices of these tests happen.
+inline const model::WallTime kNoticed = *model::from_rfc3339("2026-11-25T08:00:00Z");
+
 // A notice about the incident of that id: a tray left open on the herbarium's copier.
 inline Transition notice(std::string id, Transition::What what = Transition::What::raised) {
   Transition transition;
   transition.what = what;
-  transition.at = *model::from_rfc3339("2026-11-25T08:00:00Z");
+  transition.at = kNoticed;
   auto& incident = transition.incident;
   incident.id = std::move(id);
   incident.kind = "input-tray-missing";
@@ -43,18 +47,29 @@ inline Transition notice(std::string id, Transition::What what = Transition::Wha
   return transition;
 }
 
+// What a hook of that name, which wants everything, is told of it.
+inline Notice planned(const Transition& transition, const std::string& hook = "desk") {
+  Planner planner;
+  config::Config config;
+  config.hooks.emplace_back().name = hook;
+  planner.configure(config);
+  return planner.plan(transition, transition.at).at(0);
+}
+
 struct Desk {
   boost::asio::io_context context;
   TemporaryFolder folder;
   std::ostringstream log;
   std::shared_ptr<spdlog::logger> logger_before = spdlog::default_logger();
-  Hooks hooks{context.get_executor()};
+  testing::SimulatedClock clock{context};  // stands still: nothing is tried again unless a test advances it
+  Hooks hooks{context.get_executor(), clock, all_transports(context.get_executor(), clock), 1, {}};
 
   Desk() {
     auto sink = std::make_shared<spdlog::sinks::ostream_sink_st>(log);
     auto logger = std::make_shared<spdlog::logger>("", std::move(sink));
     logger->set_pattern("%l %v");
     spdlog::set_default_logger(std::move(logger));
+    clock.advance(kNoticed - clock.wall_now());
   }
   ~Desk() {
     hooks.stop();
@@ -72,7 +87,22 @@ struct Desk {
     return hook;
   }
 
-  void configure(std::vector<config::Hook> list) { hooks.configure(std::move(list)); }
+  void configure(std::vector<config::Hook> list) {
+    config::Config config;
+    config.hooks = std::move(list);
+    hooks.deliver(hooks.configure(config));
+  }
+
+  void tell(const Transition& transition) { hooks.deliver(hooks.plan(transition)); }
+
+  struct Counters : Delivery::Counters {
+    std::uint64_t dropped = 0;
+    std::uint64_t refused = 0;
+  };
+  Counters counters() const {
+    const auto counted = hooks.counters();
+    return {counted.delivery, counted.planner.dropped, counted.planner.refused};
+  }
 
   // Runs the io_context until the predicate holds. The guard is for a machine that is very busy;
   // nothing waits for it to pass.
@@ -85,11 +115,9 @@ struct Desk {
     return predicate();
   }
 
+  // Until everything was told, or failed and waits for its next attempt.
   bool run_until_told() {
-    return run_until([this] {
-      const auto counters = hooks.counters();
-      return counters.waiting == 0 && counters.running == 0;
-    });
+    return run_until([this] { return counters().running == 0 && context.poll() == 0; });
   }
 
   std::string logged() {

@@ -1,0 +1,92 @@
+#include "daemon/hooks/hooks.h"
+
+#include <spdlog/spdlog.h>
+
+#include <utility>
+
+#include "daemon/hooks/exec_transport.h"
+
+namespace frisket::hooks {
+
+using Type = config::Hook::Type;
+
+Delivery::Transports all_transports(const boost::asio::any_io_executor& executor, Clock&) {
+  Delivery::Transports transports;
+  transports[Type::exec] = std::make_shared<ExecTransport>(executor);
+  return transports;
+}
+
+Hooks::Hooks(boost::asio::any_io_executor executor, Clock& clock, Delivery::Transports transports, std::uint64_t seed,
+             Keep keep)
+    : clock_(clock),
+      keep_(std::move(keep)),
+      delivery_(std::move(executor), clock, std::move(transports), seed,
+                [this](const Notice& notice) { settled(notice); }) {}
+
+Hooks::~Hooks() { stop(); }
+
+Hooks::Notices Hooks::configure(const config::Config& config) {
+  delivery_.configure(config.hooks);
+  return planner_.configure(config);
+}
+
+Hooks::Notices Hooks::restore(Notices rows, const std::vector<incidents::Incident>& incidents,
+                              std::uint64_t last_number) {
+  Notices waiting;
+  for (const auto& row : rows)
+    if (row.state == Notice::State::waiting && !row.incident.empty()) waiting.push_back(row);
+  auto dropped = planner_.restore(std::move(rows), incidents, last_number);
+  delivery_.take(waiting);
+  delivery_.take(dropped);
+  return dropped;
+}
+
+Hooks::Notices Hooks::plan(const incidents::Transition& transition) {
+  auto notices = planner_.plan(transition, clock_.wall_now());
+  note_full();
+  return notices;
+}
+
+Hooks::Notices Hooks::tick() {
+  auto notices = planner_.tick(clock_.wall_now());
+  note_full();
+  return notices;
+}
+
+void Hooks::deliver(const Notices& notices) { delivery_.take(notices); }
+
+// Says once that notices are not even planned, and once that they are again.
+void Hooks::note_full() {
+  const auto refused = planner_.counters().refused;
+  if (refused == refused_) return;
+  if (refused_ == 0)
+    spdlog::error("[hook-full] {} notices wait for one hook: it is told of nothing new until there is room",
+                  Planner::kMostWaiting);
+  refused_ = refused;
+}
+
+void Hooks::settled(const Notice& notice) {
+  Notices changed = planner_.settled(notice, clock_.wall_now());
+  Notices all = changed;
+  all.insert(all.begin(), notice);
+  if (keep_) keep_(all);
+  delivery_.take(changed);
+}
+
+void Hooks::test(const std::string& hook, std::function<void(model::Result<std::string>)> done) {
+  const auto notice = planner_.test(hook, clock_.wall_now());
+  if (!notice) {
+    done(model::Error{model::Error::Kind::invalid, "testing the hook", hook, "no hook of this name is configured"});
+    return;
+  }
+  delivery_.send_now(*notice, [hook, done = std::move(done)](const Reply& reply) {
+    if (reply.verdict == Reply::Verdict::delivered) return done(reply.text);
+    done(model::Error{model::Error::Kind::refused, "testing the hook", hook, reply.text});
+  });
+}
+
+Hooks::Counters Hooks::counters() const { return {delivery_.counters(), planner_.counters()}; }
+
+void Hooks::stop() { delivery_.stop(); }
+
+}  // namespace frisket::hooks
