@@ -29,7 +29,7 @@ find_package(SQLiteCpp REQUIRED)
 frisket_layer(frisket_store FOLDER daemon/store
   SOURCES attempt.cpp backup.cpp connection.cpp damaged.cpp kept_incident.cpp kept_memory.cpp kept_snapshot.cpp
           memory_store.cpp misfit.cpp recovery.cpp row_reader.cpp row_writer.cpp schema.cpp sqlite_rows.cpp
-          sqlite_store.cpp store.cpp
+          sqlite_store.cpp store.cpp store_writer.cpp write_thread.cpp
   USES frisket_model frisket_config frisket_incidents
   LIBS Boost::headers SQLiteCpp nlohmann_json::nlohmann_json SQLite::SQLite3)
 

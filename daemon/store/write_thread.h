@@ -1,0 +1,51 @@
+// The thread behind a StoreWriter, and what goes to it and comes back. Inside daemon/store only.
+#pragma once
+
+#include <condition_variable>
+#include <deque>
+#include <functional>
+#include <memory>
+#include <mutex>
+#include <thread>
+#include <vector>
+
+#include "daemon/store/store.h"
+
+namespace frisket::store {
+
+struct Job {
+  Batch batch;
+  std::function<model::Result<model::Done>(Store&)> task{};  // instead of a batch
+  bool again = false;  // everything that could not be written before; nothing else is written before it
+};
+
+struct Outcome {
+  model::Result<model::Done> result;
+  Batch batch{};  // comes back if a retry may help
+  bool again = false;
+  bool of_batch = false;
+  std::uint64_t lost = 0;  // transitions and notices that no retry can help
+};
+
+class WriteThread {
+ public:
+  // `finished` is called on the thread with what became of some jobs, in order: one commit's at a time.
+  using Finished = std::function<void(std::vector<Outcome>)>;
+  WriteThread(std::unique_ptr<Store> store, Finished finished);
+
+  // Any thread.
+  void give(Job job);
+
+  // Ends the thread when all jobs are done. False if it has not ended after so long; then it is left behind, and
+  // calls `finished` no more.
+  bool end(std::chrono::milliseconds wait);
+
+ private:
+  struct Shared;
+  static void work(const std::shared_ptr<Shared>& shared);
+
+  std::shared_ptr<Shared> shared_;
+  std::thread thread_;
+};
+
+}  // namespace frisket::store
