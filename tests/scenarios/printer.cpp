@@ -81,6 +81,32 @@ void describe_supply(Line& line, DeviceSnapshot& snapshot) {
   if (line.take("level")) take_level(line, supply.level, supply.max_capacity);
 }
 
+std::uint32_t count(Line& line, std::string_view what) {
+  const auto said = line.integer(what);
+  if (said < 0) line.refuse("a counter is not below 0");
+  return static_cast<std::uint32_t>(said);
+}
+
+void describe_engine(Line& line, DeviceSnapshot& snapshot) {
+  auto& marker = new_row(snapshot.markers, line);
+  marker.status = idle();
+  marker.mark_tech = line.one_of("marking technology", kEngines);
+  if (line.take("impressions")) marker.life_count = count(line, "how many impressions");
+}
+
+void take_errors(Line& line, Interface& interface) {
+  if (line.take("in-errors")) interface.in_errors = count(line, "how many errors");
+  if (line.take("out-errors")) interface.out_errors = count(line, "how many errors");
+}
+
+// Each text is a line of the panel; none: it is blank.
+void change_panel(Line& line, DeviceSnapshot& snapshot) {
+  snapshot.console.clear();
+  while (const auto text = line.quoted())
+    snapshot.console.push_back({static_cast<std::int32_t>(snapshot.console.size() + 1), *text});
+  if (snapshot.console.empty() && !line.take("blank")) line.refuse("a panel shows texts in quotes, or is 'blank'");
+}
+
 void change_alert(Line& line, DeviceSnapshot& snapshot) {
   Alert row;
   row.index = line.integer("the row's number");
@@ -175,15 +201,15 @@ void Printer::describe(Line& line) {
   } else if (what == "supply") {
     describe_supply(line, snapshot);
   } else if (what == "engine") {
-    auto& marker = new_row(snapshot.markers, line);
-    marker.status = idle();
-    marker.mark_tech = line.one_of("marking technology", kEngines);
+    describe_engine(line, snapshot);
+  } else if (what == "interface") {
+    take_errors(line, new_row(snapshot.interfaces, line));
   } else if (what == "path") {
     auto& path = new_row(snapshot.media_paths, line);
     path.status = idle();
     path.description = line.quoted().value_or("");
   } else {
-    line.refuse("'" + what + "' is no part of a printer: tray, bypass, bin, cover, supply, engine, path");
+    line.refuse("'" + what + "' is no part of a printer: tray, bypass, bin, cover, supply, engine, path, interface");
   }
 }
 
@@ -195,6 +221,14 @@ void Printer::change(Line& line) {
   if (what == "bits") return change_bits(line, snapshot);
   if (what == "host") return change_host(line, snapshot);
   if (what == "alert") return change_alert(line, snapshot);
+  if (what == "panel") return change_panel(line, snapshot);
+  if (what == "interface") return take_errors(line, row_of(snapshot.interfaces, line, "interface"));
+  if (what == "engine") {
+    auto& marker = row_of(snapshot.markers, line, "engine");
+    if (!line.take("impressions")) line.refuse("an engine changes its impressions");
+    marker.life_count = count(line, "how many impressions");
+    return;
+  }
   if (what == "alerts" && line.take("gone")) return snapshot.alerts.clear();
   if (what == "cover") {
     auto& cover = row_of(snapshot.covers, line, "cover");
@@ -216,8 +250,9 @@ void Printer::change(Line& line) {
     return;
   }
   line.refuse("'" + what +
-              "' is nothing that happens: tray, bin, cover, supply, path, bits, host, alert, alerts gone, answers, "
-              "silent, refused, unknown-user, wrong-key, nonsense, restart, no-poll, expect");
+              "' is nothing that happens: tray, bin, cover, supply, path, engine, interface, panel, bits, host, alert, "
+              "alerts gone, answers, silent, refused, unknown-user, wrong-key, nonsense, neighbours, ack, shelve, "
+              "close, take-back, out-of-service, in-service, restart, no-poll, expect");
 }
 
 }  // namespace frisket::scenarios
