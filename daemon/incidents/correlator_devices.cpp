@@ -23,6 +23,12 @@ std::chrono::seconds delay_of(const Condition& condition, bool at_work, const co
   return at_work && stands_open(condition) ? std::max(delay, rules.cover_grace) : delay;
 }
 
+bool is_evidence(const Incident& incident, const Condition& condition) {
+  return std::ranges::any_of(incident.evidence, [&](const Condition& known) {
+    return known.keyword == condition.keyword && known.subunit == condition.subunit;
+  });
+}
+
 void note_change(DeviceStatus& status, const model::DeviceSnapshot& next, WallTime now) {
   if (!status.snapshot || model::same_sources(*status.snapshot, next)) return;
   const auto change = model::change_of(model::identity_of(*status.snapshot), model::identity_of(next));
@@ -63,12 +69,19 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
 
 void Correlator::State::reconcile(DeviceRecord& record) {
   const bool at_work = is_at_work(record.memory, config.rules, now);
+  std::vector<const Incident*> open;
+  for (const auto& id : record.open)
+    if (const auto& incident = incidents.at(id); !is_about_reach(incident)) open.push_back(&incident);
+  // Who starts to work on what has been raised does not end it.
+  const auto is_raised = [&](const Condition& condition) {
+    return std::ranges::any_of(open, [&](const Incident* incident) { return is_evidence(*incident, condition); });
+  };
   std::vector<Condition> due;
   record.next_due.reset();
   for (const auto& condition : record.memory.conditions) {
     if (!kind_of(condition.keyword).problem) continue;
     const auto from = condition.since + delay_of(condition, at_work, config.rules);
-    if (from <= now)
+    if (from <= now || is_raised(condition))
       due.push_back(condition);
     else if (!record.next_due || from < *record.next_due)
       record.next_due = from;
@@ -76,9 +89,6 @@ void Correlator::State::reconcile(DeviceRecord& record) {
   if (!record.device.out_of_service.empty()) due.clear();
   const auto problems = problems_of(std::move(due));
 
-  std::vector<const Incident*> open;
-  for (const auto& id : record.open)
-    if (const auto& incident = incidents.at(id); !is_about_reach(incident)) open.push_back(&incident);
   const auto matches = match(open, problems);
 
   // Ids by value: raising and clearing change what the pointers point into.

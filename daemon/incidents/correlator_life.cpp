@@ -44,6 +44,15 @@ bool is_the_same_trouble(const Incident& incident, const Problem& problem) {
   return homes.contains(own);
 }
 
+std::string got_worse(const Incident& incident) { return "got worse: " + std::string(to_text(incident.severity)); }
+
+void note_earlier_kind(Incident& incident, const std::string& kind) {
+  if (incident.kind == kind) return;
+  std::erase(incident.earlier_kinds, kind);
+  incident.earlier_kinds.push_back(kind);
+  if (incident.earlier_kinds.size() > kEarlierKinds) incident.earlier_kinds.erase(incident.earlier_kinds.begin());
+}
+
 int raised_since(const Incident& incident, WallTime since) {
   return static_cast<int>(std::ranges::count_if(
       incident.changes, [&](const StatusChange& change) { return change.what == What::raised && change.at > since; }));
@@ -124,6 +133,7 @@ void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, co
   std::erase(record.recent, incident.id);
   std::erase(cleared, incident.id);
   const auto kind = incident.kind;
+  const auto severity = incident.severity;
   incident.state = Incident::State::raised;
   incident.cleared_at.reset();
   incident.outcome.clear();
@@ -134,13 +144,15 @@ void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, co
   // This raising included.
   if (raised_since(incident, now - chatter_window(record.device)) + 1 >= kChatterTimes) incident.chattering = true;
   fill(record, problem, incident);
-  if (incident.kind != kind) incident.earlier_kinds.push_back(kind);
+  note_earlier_kind(incident, kind);
   incident.changed_at = now;
   incident.planned = is_planned(incident);
   if (incident.planned) timed.insert(incident.id);
   add_open(record, incident.id);
   if (incident.operator_state == OperatorState::closed)
     set_operator(incident, {now, OperatorState::none, "", "came back", {}});
+  else if (incident.operator_state == OperatorState::shelved && incident.severity > severity)
+    set_operator(incident, {now, OperatorState::none, "", got_worse(incident), {}});
   tell(What::raised, incident);
 }
 
@@ -153,18 +165,13 @@ void Correlator::State::update(const DeviceRecord& record, Incident& incident, c
   fill(record, problem, next);
   const bool different = looks_different(incident, next);
   const bool worse = next.severity > incident.severity;
-  if (next.kind != incident.kind) {
-    std::erase(next.earlier_kinds, incident.kind);
-    next.earlier_kinds.push_back(incident.kind);
-    if (next.earlier_kinds.size() > kEarlierKinds) next.earlier_kinds.erase(next.earlier_kinds.begin());
-  }
+  note_earlier_kind(next, incident.kind);
   incident = std::move(next);
   if (!different) return;
   incident.changed_at = now;
   const bool put_away =
       incident.operator_state == OperatorState::shelved || incident.operator_state == OperatorState::closed;
-  if (worse && put_away)
-    set_operator(incident, {now, OperatorState::none, "", "got worse: " + std::string(to_text(incident.severity)), {}});
+  if (worse && put_away) set_operator(incident, {now, OperatorState::none, "", got_worse(incident), {}});
   tell(What::changed, incident);
 }
 

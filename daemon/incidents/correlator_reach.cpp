@@ -193,16 +193,13 @@ void Correlator::State::update_outage(Outage& outage) {
   if (2 * silent <= all) end_outage(outage);
 }
 
-// Those that are still silent are incidents of their own from now on.
+// Those that do not answer their next poll either are incidents of their own: told of at once, the second
+// half of a site that comes back would be raised and cleared one by one.
 void Correlator::State::end_outage(Outage& outage) {
   auto& incident = incidents.at(outage.incident);
   outage.incident.clear();
   clear(incident, "");
-  for (auto* member : outage.members)
-    if (std::exchange(member->in_outage, false) && is_silent(*member, config.polling)) {
-      member->held_since = WallTime{};  // long enough
-      reconcile_reach(*member);
-    }
+  for (auto* member : outage.members) member->in_outage = false;
 }
 
 void Correlator::State::find_outages() {

@@ -118,12 +118,12 @@ void note_closed(Course& course) {
 std::optional<std::string> misload_reason(const Course& course, const Condition& open) {
   for (const auto& earlier : course.before.conditions)
     if (earlier.keyword == kMisload && earlier.subunit == open.subunit) return earlier.witnesses.front().says;
+  if (is_at_work(course.after, course.rules, course.at)) return std::nullopt;
   if (course.at - open.since >= course.rules.misload_after)
     return "open for more than " + minutes_text(course.rules.misload_after);
   const bool fresh = !holds(course.before.conditions, open);
   const auto closed = course.before.ended.find(home_text(open));
-  if (!fresh || closed == course.before.ended.end() || is_at_work(course.before, course.rules, course.at))
-    return std::nullopt;
+  if (!fresh || closed == course.before.ended.end()) return std::nullopt;
   if (course.at - closed->second.at > course.rules.misload_within) return std::nullopt;
   return "open again " + minutes_text(course.at - closed->second.at) + " after it was closed";
 }
