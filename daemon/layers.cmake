@@ -45,12 +45,13 @@ frisket_embed(frisket_http daemon/http/page
   index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
-  SOURCES child.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp delivery_desk.cpp environment.cpp exec_transport.cpp
-          filter.cpp hooks.cpp notice_body.cpp planner.cpp planner_state.cpp program_run.cpp quiet_times.cpp
-          signature.cpp webhook_transport.cpp
+  SOURCES base64.cpp child.cpp connection.cpp conversations.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp
+          delivery_desk.cpp environment.cpp exec_transport.cpp filter.cpp hooks.cpp mail_message.cpp mail_text.cpp
+          mail_transport.cpp notice_body.cpp planner.cpp planner_state.cpp program_run.cpp quiet_times.cpp
+          signature.cpp smtp_session.cpp webhook_transport.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
-  LIBS Boost::headers CURL::libcurl
-  PRIVATE_LIBS spdlog::spdlog date::date-tz OpenSSL::Crypto)
+  LIBS Boost::headers CURL::libcurl OpenSSL::SSL
+  PRIVATE_LIBS spdlog::spdlog date::date-tz)
 
 frisket_layer(frisket_client FOLDER daemon/client
   SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp

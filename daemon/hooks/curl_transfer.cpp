@@ -60,7 +60,6 @@ CurlTransfer::CurlTransfer() : easy_(curl_easy_init()) {}
 CurlTransfer::~CurlTransfer() {
   curl_easy_cleanup(easy_);
   curl_slist_free_all(headers_);
-  curl_slist_free_all(receivers_);
 }
 
 void CurlTransfer::prepare(const std::string& url, const char* protocols, std::chrono::seconds time_limit,
@@ -92,11 +91,6 @@ void CurlTransfer::prepare(const std::string& url, const char* protocols, std::c
 void CurlTransfer::add_header(const std::string& line) {
   if (curl_slist* longer = curl_slist_append(headers_, line.c_str())) headers_ = longer;
   curl_easy_setopt(easy_, CURLOPT_HTTPHEADER, headers_);
-}
-
-void CurlTransfer::add_receiver(const std::string& address) {
-  if (curl_slist* longer = curl_slist_append(receivers_, address.c_str())) receivers_ = longer;
-  curl_easy_setopt(easy_, CURLOPT_MAIL_RCPT, receivers_);
 }
 
 long CurlTransfer::status() const {

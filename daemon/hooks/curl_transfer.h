@@ -1,4 +1,4 @@
-// One transfer of libcurl's, with everything that has to live as long as it: what both webhook and mail set.
+// One transfer of libcurl's, with everything that has to live as long as it: what a webhook needs of it.
 //
 // A receiver is hostile as a device is: of what it says a short, clean text is kept, and no proxy, redirect or
 // other protocol is followed. On the io_context's thread.
@@ -30,7 +30,6 @@ class CurlTransfer {
   void prepare(const std::string& url, const char* protocols, std::chrono::seconds time_limit,
                const std::filesystem::path& ca_file);
   void add_header(const std::string& line);
-  void add_receiver(const std::string& address);
   CURL* easy() const { return easy_; }
 
   long status() const;
@@ -43,12 +42,10 @@ class CurlTransfer {
   std::size_t read = 0;   // of it
   std::string heard;      // the first bytes of what the receiver says
   bool too_much = false;  // it said more than anybody wants to hear
-  std::string complaint;  // the last line of the dialogue that refused something
 
  private:
   CURL* easy_;
   curl_slist* headers_ = nullptr;
-  curl_slist* receivers_ = nullptr;
   std::array<char, CURL_ERROR_SIZE> words_{};
 };
 

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "daemon/hooks/exec_transport.h"
+#include "daemon/hooks/mail_transport.h"
 #include "daemon/hooks/webhook_transport.h"
 
 namespace frisket::hooks {
@@ -14,6 +15,7 @@ using Type = config::Hook::Type;
 Delivery::Transports all_transports(const boost::asio::any_io_executor& executor, Clock&) {
   Delivery::Transports transports;
   transports[Type::exec] = std::make_shared<ExecTransport>(executor);
+  transports[Type::mail] = std::make_shared<MailTransport>(executor);
   transports[Type::webhook] = std::make_shared<WebhookTransport>(std::make_shared<CurlLoop>(executor));
   return transports;
 }
