@@ -48,7 +48,7 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES base64.cpp child.cpp connection.cpp conversations.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp
           delivery_desk.cpp environment.cpp exec_transport.cpp filter.cpp hooks.cpp mail_message.cpp mail_text.cpp
           mail_transport.cpp notice_body.cpp planner.cpp planner_state.cpp program_run.cpp quiet_times.cpp
-          signature.cpp smtp_session.cpp webhook_transport.cpp
+          signature.cpp smtp_session.cpp syslog_message.cpp syslog_transport.cpp webhook_transport.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers CURL::libcurl OpenSSL::SSL
   PRIVATE_LIBS spdlog::spdlog date::date-tz)

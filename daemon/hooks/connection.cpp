@@ -25,7 +25,7 @@ bool is_address(const std::string& host) {
 }  // namespace
 
 Connection::Connection(const asio::any_io_executor& executor)
-    : resolver_(executor), socket_(executor), timer_(executor) {}
+    : resolver_(executor), datagram_resolver_(executor), socket_(executor), timer_(executor) {}
 
 void Connection::allow(std::chrono::seconds time_limit) {
   timer_.expires_after(time_limit);
@@ -139,11 +139,27 @@ asio::awaitable<bool> Connection::finish() {
   co_return went_well(error, "ending");
 }
 
+asio::awaitable<bool> Connection::send_datagram(const std::string& host, std::uint16_t port, std::string_view octets) {
+  Code error;
+  const auto service = std::to_string(port);
+  const auto found = co_await datagram_resolver_.async_resolve(host, service, asio::ip::udp::resolver::numeric_service,
+                                                               asio::redirect_error(asio::use_awaitable, error));
+  if (!went_well(error, "looking up the name")) co_return false;
+  const auto endpoint = found.begin()->endpoint();
+  asio::ip::udp::socket socket(datagram_resolver_.get_executor());
+  socket.open(endpoint.protocol(), error);
+  // Never waits: a datagram that does not fit into the machine's buffers now is tried again like any other failure.
+  if (!error) socket.non_blocking(true, error);
+  if (!error) socket.send_to(asio::buffer(octets), endpoint, 0, error);
+  co_return went_well(error, "sending");
+}
+
 void Connection::close() {
   closed_ = true;
   Code ignored;
   timer_.cancel();
   resolver_.cancel();
+  datagram_resolver_.cancel();
   socket_.close(ignored);
 }
 

@@ -7,6 +7,7 @@
 #include <array>
 #include <boost/asio/awaitable.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/ip/udp.hpp>
 #include <boost/asio/ssl/context.hpp>
 #include <boost/asio/ssl/stream.hpp>
 #include <boost/asio/steady_timer.hpp>
@@ -41,6 +42,9 @@ class Connection : public std::enable_shared_from_this<Connection> {
   // Says that nothing more will come, and waits until the other side has ended too.
   boost::asio::awaitable<bool> finish();
 
+  // One datagram over UDP, instead of all that.
+  boost::asio::awaitable<bool> send_datagram(const std::string& host, std::uint16_t port, std::string_view octets);
+
   // Ends it at once; a step under way fails.
   void close();
 
@@ -59,6 +63,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
   boost::asio::awaitable<std::size_t> read_some(boost::system::error_code& error);
 
   boost::asio::ip::tcp::resolver resolver_;
+  boost::asio::ip::udp::resolver datagram_resolver_;
   boost::asio::ip::tcp::socket socket_;
   boost::asio::steady_timer timer_;
   std::optional<boost::asio::ssl::context> context_;

@@ -6,6 +6,7 @@
 
 #include "daemon/hooks/exec_transport.h"
 #include "daemon/hooks/mail_transport.h"
+#include "daemon/hooks/syslog_transport.h"
 #include "daemon/hooks/webhook_transport.h"
 
 namespace frisket::hooks {
@@ -16,6 +17,7 @@ Delivery::Transports all_transports(const boost::asio::any_io_executor& executor
   Delivery::Transports transports;
   transports[Type::exec] = std::make_shared<ExecTransport>(executor);
   transports[Type::mail] = std::make_shared<MailTransport>(executor);
+  transports[Type::syslog] = std::make_shared<SyslogTransport>(executor);
   transports[Type::webhook] = std::make_shared<WebhookTransport>(std::make_shared<CurlLoop>(executor));
   return transports;
 }
