@@ -3,7 +3,8 @@ find_package(date REQUIRED)
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
   SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
-          correlator_life.cpp correlator_operators.cpp correlator_reach.cpp device_state.cpp error_bits.cpp findings.cpp
+          correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_reach.cpp
+          device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
           planned_work.cpp reach.cpp remedies.cpp second_voices.cpp standing.cpp
   USES frisket_model frisket_config

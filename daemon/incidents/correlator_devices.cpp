@@ -47,6 +47,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
     if (record.next_due && *record.next_due <= now) reconcile(record);
     return;
   }
+  record.left_behind = false;
   note_answered(reach, *reading.snapshot, now);
   if (acknowledged(record)) record.memory.at_work = now;
   note_replacements(record, *reading.snapshot);

@@ -3,7 +3,8 @@
 //   correlator.cpp            the public face
 //   correlator_devices.cpp    a reading's conditions against what is raised
 //   correlator_life.cpp       raising, changing, clearing, coming back; proofs
-//   correlator_reach.cpp      devices that do not answer, one by one and all together
+//   correlator_reach.cpp      devices that do not answer, one by one
+//   correlator_outages.cpp    all of a place together
 //   correlator_operators.cpp  what people say of incidents
 #pragma once
 
@@ -37,6 +38,7 @@ struct DeviceRecord {
   std::optional<WallTime> next_due;    // when a condition that is not yet a problem becomes one
   std::vector<Outage*> outages;        // of the places that it belongs to
   bool in_outage = false;              // its silence is part of a site-silent
+  bool left_behind = false;            // the site-silent is over, and its own next poll not yet due
   std::optional<WallTime> held_since;  // its silence is not told yet: the whole place may be silent
 };
 
@@ -89,6 +91,8 @@ struct Correlator::State {
   // ---- correlator_reach.cpp
   void missed(DeviceRecord& record, const model::DeviceReading& reading);
   void reconcile_reach(DeviceRecord& record);
+
+  // ---- correlator_outages.cpp
   void find_outages();  // after the set of devices has changed
   void consider(Outage& outage);
   void recall_outages();  // after a restart
@@ -102,6 +106,7 @@ struct Correlator::State {
   void raise_again(DeviceRecord& record, Incident& incident, const Problem& problem);
   void fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const;
   bool is_suspected(const Outage& outage) const;
+  bool waits_for_site(const Outage& outage) const;
   bool is_held(DeviceRecord& record);
   void raise_outage(Outage& outage);
   void update_outage(Outage& outage);
@@ -116,6 +121,9 @@ bool asks_for_proof(const Incident& incident);
 // chattering if it comes three times. ANSI/ISA-18.2 has three in a minute (from memory); what is polled
 // more slowly than that is seen more slowly.
 std::chrono::seconds chatter_window(const config::Device& device);
+
+// How long a device's silence may wait for its neighbours' next polls before it is told.
+std::chrono::seconds longest_hold(const config::Device& device);
 
 bool is_about_reach(const Incident& incident);
 

@@ -45,12 +45,15 @@ Condition condition_of(std::string_view keyword, WallTime since, Witness witness
   return condition;
 }
 
-// Counters start again when a printer does, and wrap.
+// Counters start again when a printer does, and wrap. What came together while it was not read for more
+// than the window shows no rate.
 void note_interfaces(ReachMemory& memory, const model::DeviceSnapshot& snapshot, WallTime at) {
   const auto errors = errors_of(snapshot);
   if (!errors) return;
   const bool over = !memory.interface_errors_since || at - *memory.interface_errors_since >= kCableWindow;
-  const bool grew = memory.interface_errors && *errors >= *memory.interface_errors + kInterfaceErrors;
+  const bool known =
+      memory.interface_errors && memory.interface_errors_since && at - *memory.interface_errors_since <= kCableWindow;
+  const bool grew = known && *errors >= *memory.interface_errors + kInterfaceErrors;
   if (grew) memory.interface_errors_grew = at;
   if (!memory.interface_errors || over || grew || *errors < *memory.interface_errors) {
     memory.interface_errors = errors;
@@ -83,6 +86,11 @@ void note_answered(ReachMemory& memory, const model::DeviceSnapshot& snapshot, W
   memory.last = Reach::answered;
   memory.detail.clear();
   note_interfaces(memory, snapshot, at);
+}
+
+void forget_interruption(ReachMemory& memory) {
+  if (!memory.interruptions.empty() && memory.interruptions.back() == memory.missed_since)
+    memory.interruptions.pop_back();
 }
 
 Condition missed_condition(const ReachMemory& memory) {

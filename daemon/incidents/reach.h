@@ -23,6 +23,9 @@ inline constexpr std::uint64_t kInterfaceErrors = 100;  // more than at the star
 void note_missed(ReachMemory& memory, model::Reach reach, std::string detail, WallTime at, bool counts);
 void note_answered(ReachMemory& memory, const model::DeviceSnapshot& snapshot, WallTime at);
 
+// The present silence is no interruption of its own: the whole site is silent.
+void forget_interruption(ReachMemory& memory);
+
 // That it has not answered; `missed` is above 0.
 Condition missed_condition(const ReachMemory& memory);
 

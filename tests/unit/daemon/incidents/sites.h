@@ -1,0 +1,67 @@
+// Sites of many devices, for the tests of what falls silent together. Invented throughout.
+#pragma once
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "fixtures.h"
+
+namespace frisket::incidents::testing {
+
+// "copier-000", "copier-001", ...: rising names, so that they are in the order of their numbers everywhere.
+inline std::string copier(int number) {
+  auto digits = std::to_string(number);
+  return "copier-" + std::string(3 - std::min<std::size_t>(3, digits.size()), '0') + digits;
+}
+
+// One site with a device at each address.
+inline config::Config site_of(const std::vector<std::string>& addresses) {
+  auto config = one_device();
+  config.devices.clear();
+  for (const auto& address : addresses) {
+    config::Device device;
+    device.name = copier(static_cast<int>(config.devices.size()));
+    device.address = address;
+    device.site = "glasshouse";
+    config.devices.push_back(std::move(device));
+  }
+  return config;
+}
+
+// Of devices of which no subnet is known.
+inline config::Config site_of(int devices) {
+  return site_of(std::vector<std::string>(static_cast<std::size_t>(devices), "127.0.0.1"));
+}
+
+inline std::vector<std::string> addresses(const std::string& prefix, int count) {
+  std::vector<std::string> all;
+  for (int i = 1; i <= count; ++i) all.push_back(prefix + std::to_string(i));
+  return all;
+}
+
+inline model::DeviceReading reading_of(int number, bool silent, WallTime at) {
+  auto next = silent ? missed(at) : reading(healthy(), at);
+  next.device = copier(number);
+  return next;
+}
+
+// Whatever was told, as "raised site-silent glasshouse", "cleared device-silent copier-003".
+inline std::vector<std::string> told(const std::vector<Transition>& transitions) {
+  std::vector<std::string> words;
+  for (const auto& [what, at, incident] : transitions)
+    words.push_back(std::string(to_text(what)) + " " + incident.kind + " " + incident.device.value_or(incident.place));
+  return words;
+}
+
+// The kinds that are raised, with the device or the place, in order of these words.
+inline std::vector<std::string> open_set(const Correlator& correlator) {
+  std::vector<std::string> words;
+  for (const auto* incident : correlator.incidents())
+    if (incident->state == Incident::State::raised)
+      words.push_back(incident->kind + " " + incident->device.value_or(incident->place));
+  std::sort(words.begin(), words.end());
+  return words;
+}
+
+}  // namespace frisket::incidents::testing
