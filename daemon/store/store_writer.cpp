@@ -28,6 +28,11 @@ std::size_t drop_oldest(std::vector<T>& list, std::size_t most) {
   return excess;
 }
 
+template <class T>
+std::size_t drop_oldest(std::vector<T>& older, std::vector<T>& newer, std::size_t most) {
+  return drop_oldest(older, most - std::min(most, newer.size())) + drop_oldest(newer, most);
+}
+
 }  // namespace
 
 struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
@@ -40,27 +45,39 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
   };
 
   void send(Job job, Waiting waiting) {
+    if (!job.task && !job.again) ++first_tries;
     if (under_way.empty()) working = asio::prefer(executor, asio::execution::outstanding_work.tracked);
     under_way.push_back(std::move(waiting));
     thread->give(std::move(job));
   }
 
   void answer_soon(Written done, Error why) {
-    asio::post(executor, [done = std::move(done), why = std::move(why)] { done(why); });
+    if (!done) return;
+    asio::post(executor, [weak = weak_from_this(), done = std::move(done), why = std::move(why)] {
+      const auto desk = weak.lock();
+      if (desk && desk->thread) done(why);
+    });
   }
 
-  void finished(std::vector<Outcome> outcomes) {
-    ++commits;
-    for (auto& outcome : outcomes) {
-      auto waiting = std::move(under_way.front());
-      under_way.pop_front();
-      if (outcome.of_batch) note(outcome);
-      if (waiting.done && !waiting.told) waiting.done(outcome.result);
+  void collect_and_tell() {
+    if (!thread) return;
+    for (auto& outcome : thread->collect()) {
+      const auto waiting = take(outcome);
+      if (waiting.done && !waiting.told && thread) waiting.done(outcome.result);
     }
+  }
+
+  Waiting take(Outcome& outcome) {
+    auto waiting = std::move(under_way.front());
+    under_way.pop_front();
+    if (outcome.of_batch) note(outcome);
+    if (outcome.ends_commit) ++commits;
     if (under_way.empty()) working = {};
+    return waiting;
   }
 
   void note(Outcome& outcome) {
+    if (!outcome.again) --first_tries;
     if (outcome.result) {
       ++written;
       if (outcome.again) caught_up();
@@ -76,7 +93,7 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
     trying = false;
     pause = bounds.first_pause;
     retry_at = SteadyTime::min();  // what came meanwhile goes at the next tick
-    if (kept_back.empty()) trouble.clear();
+    if (kept_back.empty() && come_since.empty()) trouble.clear();
   }
 
   void keep_back(Outcome outcome) {
@@ -94,12 +111,17 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
   }
 
   void bound() {
-    lost += drop_oldest(kept_back.transitions, bounds.kept_back);
-    lost += drop_oldest(kept_back.notices, bounds.kept_back);
-    drop_oldest(kept_back.readings, bounds.kept_readings);
+    lost += drop_oldest(kept_back.transitions, come_since.transitions, bounds.kept_back);
+    lost += drop_oldest(kept_back.notices, come_since.notices, bounds.kept_back);
+    drop_oldest(kept_back.readings, come_since.readings, bounds.kept_readings);
   }
 
+  // Not before every batch has come back that was sent before the trouble was known: their place is between what was
+  // kept back and what came since.
+  bool may_try() const { return !trouble.empty() && !trying && first_tries == 0; }
+
   void try_again() {
+    append(kept_back, std::exchange(come_since, {}));
     trying = true;
     send({std::exchange(kept_back, {}), {}, true}, {});
   }
@@ -113,10 +135,10 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
     }
   }
 
-  bool hangs() const { return !under_way.empty() && is_overdue(under_way.front()); }
-
-  bool is_overdue(const Waiting& waiting) const {
-    return waiting.since != SteadyTime::max() && now - waiting.since >= bounds.patience;
+  // The oldest batch has waited too long; also behind a task.
+  bool hangs() const {
+    const auto oldest = std::ranges::find_if(under_way, [](const auto& one) { return one.since != SteadyTime::max(); });
+    return oldest != under_way.end() && now - oldest->since >= bounds.patience;
   }
 
   Error hanging() const {
@@ -129,7 +151,9 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
   std::unique_ptr<WriteThread> thread;
   std::deque<Waiting> under_way;
   asio::any_io_executor working;  // while something is under way: keeps the io_context running
-  Batch kept_back;
+  Batch kept_back;                // older than the batches under way, but for one that is tried again
+  Batch come_since;               // younger than all of them: what came after the trouble was known
+  std::size_t first_tries = 0;    // batches under way for the first time
   SteadyTime now{};
   SteadyTime retry_at = SteadyTime::min();
   std::chrono::seconds pause = bounds.first_pause;
@@ -142,9 +166,9 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
 
 StoreWriter::StoreWriter(std::unique_ptr<Store> store, asio::any_io_executor executor, Bounds bounds)
     : desk_(std::make_shared<Desk>(std::move(executor), bounds)) {
-  auto back = [weak = std::weak_ptr(desk_), executor = desk_->executor](std::vector<Outcome> outcomes) {
-    asio::post(executor, [weak, outcomes = std::move(outcomes)]() mutable {
-      if (const auto desk = weak.lock()) desk->finished(std::move(outcomes));
+  auto back = [weak = std::weak_ptr(desk_), executor = desk_->executor] {
+    asio::post(executor, [weak] {
+      if (const auto desk = weak.lock()) desk->collect_and_tell();
     });
   };
   desk_->thread = std::make_unique<WriteThread>(std::move(store), std::move(back));
@@ -158,7 +182,7 @@ void StoreWriter::write(Batch batch, SteadyTime now, Written done) {
   if (!desk.thread) return;
   if (!desk.trouble.empty()) {
     const Error why{Error::Kind::local, "writing to the store", "", desk.trouble};
-    append(desk.kept_back, batch);
+    append(desk.come_since, batch);
     desk.bound();
     desk.tell_all(why);
     return desk.answer_soon(std::move(done), why);
@@ -176,12 +200,13 @@ void StoreWriter::tick(SteadyTime now) {
   desk.now = std::max(desk.now, now);
   if (!desk.thread) return;
   if (desk.hangs()) desk.tell_all(desk.hanging());
-  if (!desk.trouble.empty() && !desk.trying && desk.now >= desk.retry_at) desk.try_again();
+  if (desk.may_try() && desk.now >= desk.retry_at) desk.try_again();
 }
 
 StoreWriter::State StoreWriter::state() const {
   const auto& desk = *desk_;
-  State state{desk.trouble, desk.under_way.size(), weight(desk.kept_back), desk.written, desk.commits, desk.lost};
+  State state{desk.trouble, desk.under_way.size(), weight(desk.kept_back) + weight(desk.come_since),
+              desk.written, desk.commits,          desk.lost};
   if (state.trouble.empty() && desk.hangs()) state.trouble = desk.hanging().text();
   return state;
 }
@@ -189,8 +214,12 @@ StoreWriter::State StoreWriter::state() const {
 void StoreWriter::stop() {
   auto& desk = *desk_;
   if (!desk.thread) return;
-  if (!desk.kept_back.empty() && !desk.trying) desk.try_again();
-  desk.thread->end(desk.bounds.stop_wait);
+  const auto half = std::chrono::milliseconds(desk.bounds.stop_wait) / 2;
+  if (desk.thread->settle(half)) {
+    for (auto& outcome : desk.thread->collect()) desk.take(outcome);
+    if (desk.may_try()) desk.try_again();
+  }
+  desk.thread->end(half);
   desk.thread.reset();
   desk.working = {};
 }

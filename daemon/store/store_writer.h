@@ -37,7 +37,7 @@ class StoreWriter {
   StoreWriter& operator=(const StoreWriter&) = delete;
 
   // `done` is called once, later, from the executor and in order: Done when the batch is kept; an error when it is
-  // not, or not yet. After stop() it may never be called.
+  // not, or not yet. After stop() none is called any more.
   using Written = std::function<void(const model::Result<model::Done>&)>;
   void write(Batch batch, model::SteadyTime now, Written done);
 

@@ -1,5 +1,7 @@
 #include "daemon/store/write_thread.h"
 
+#include <algorithm>
+#include <iterator>
 #include <utility>
 
 namespace frisket::store {
@@ -21,26 +23,29 @@ std::vector<Batch> pieces_of(Batch whole) {
   return pieces;
 }
 
+// What is done next in one go: a task, or all batches up to the next.
+std::vector<Job> group(std::deque<Job>& jobs) {
+  std::vector<Job> together;
+  do {
+    together.push_back(std::move(jobs.front()));
+    jobs.pop_front();
+  } while (!together.back().task && !jobs.empty() && !jobs.front().task && !jobs.front().again);
+  return together;
+}
+
 // Once something could not be written, nothing that came after it is, until it has been.
 class Scribe {
  public:
   explicit Scribe(Store& store) : store_(store) {}
 
-  std::vector<Outcome> take(std::deque<Job> jobs) {
+  // Jobs of one group() only.
+  std::vector<Outcome> take(std::vector<Job> jobs) {
     std::vector<Outcome> outcomes;
-    while (!jobs.empty()) {
-      if (jobs.front().task) {
-        outcomes.push_back({jobs.front().task(store_)});
-        jobs.pop_front();
-        continue;
-      }
-      std::vector<Job> together;
-      while (!jobs.empty() && !jobs.front().task && (together.empty() || !jobs.front().again)) {
-        together.push_back(std::move(jobs.front()));
-        jobs.pop_front();
-      }
-      write(std::move(together), outcomes);
-    }
+    if (jobs.front().task)
+      outcomes.push_back({jobs.front().task(store_)});
+    else
+      write(std::move(jobs), outcomes);
+    outcomes.back().ends_commit = outcomes.back().of_batch;
     return outcomes;
   }
 
@@ -104,6 +109,8 @@ struct WriteThread::Shared {
   std::mutex mutex;
   std::condition_variable changed;
   std::deque<Job> jobs;
+  std::vector<Outcome> outcomes;
+  bool busy = false;
   bool ending = false;
   bool ended = false;
   bool left_behind = false;
@@ -121,11 +128,15 @@ void WriteThread::work(const std::shared_ptr<Shared>& shared) {
   while (true) {
     shared->changed.wait(lock, [&] { return shared->ending || !shared->jobs.empty(); });
     if (shared->jobs.empty()) break;
-    auto jobs = std::exchange(shared->jobs, {});
+    auto jobs = group(shared->jobs);
+    shared->busy = true;
     lock.unlock();
     auto outcomes = scribe.take(std::move(jobs));
     lock.lock();
-    if (!shared->left_behind) shared->finished(std::move(outcomes));
+    shared->busy = false;
+    std::ranges::move(outcomes, std::back_inserter(shared->outcomes));
+    shared->changed.notify_all();
+    if (!shared->left_behind) shared->finished();
   }
   shared->store.reset();
   shared->ended = true;
@@ -136,6 +147,16 @@ void WriteThread::give(Job job) {
   const std::lock_guard lock(shared_->mutex);
   shared_->jobs.push_back(std::move(job));
   shared_->changed.notify_all();
+}
+
+std::vector<Outcome> WriteThread::collect() {
+  const std::lock_guard lock(shared_->mutex);
+  return std::exchange(shared_->outcomes, {});
+}
+
+bool WriteThread::settle(std::chrono::milliseconds wait) {
+  std::unique_lock lock(shared_->mutex);
+  return shared_->changed.wait_for(lock, wait, [&] { return shared_->jobs.empty() && !shared_->busy; });
 }
 
 bool WriteThread::end(std::chrono::milliseconds wait) {

@@ -24,17 +24,24 @@ struct Outcome {
   Batch batch{};  // comes back if a retry may help
   bool again = false;
   bool of_batch = false;
-  std::uint64_t lost = 0;  // transitions and notices that no retry can help
+  bool ends_commit = false;  // the last of the batches that were written together
+  std::uint64_t lost = 0;    // transitions and notices that no retry can help
 };
 
 class WriteThread {
  public:
-  // `finished` is called on the thread with what became of some jobs, in order: one commit's at a time.
-  using Finished = std::function<void(std::vector<Outcome>)>;
+  // `finished` is called on the thread when there is something to collect().
+  using Finished = std::function<void()>;
   WriteThread(std::unique_ptr<Store> store, Finished finished);
 
   // Any thread.
   void give(Job job);
+
+  // What became of the jobs that are done, in order, each once. Any thread.
+  std::vector<Outcome> collect();
+
+  // Waits until all jobs are done. False if they are not after so long.
+  bool settle(std::chrono::milliseconds wait);
 
   // Ends the thread when all jobs are done. False if it has not ended after so long; then it is left behind, and
   // calls `finished` no more.

@@ -24,6 +24,8 @@ struct Script {
   bool full = false;                              // every write fails
   bool hanging = false;                           // every write waits
   int in_write = 0;                               // now
+  bool task_held = false;                         // hold() waits
+  int failures = 0;                               // writes that found no room
   std::string senseless;                          // a batch with this incident is refused for good
   std::vector<std::vector<std::string>> commits;  // incidents in each
 
@@ -35,6 +37,16 @@ struct Script {
   void wait_until_in_write() {
     std::unique_lock lock(mutex);
     changed.wait(lock, [&] { return in_write > 0; });
+  }
+  void wait_for_failures(int count) {
+    std::unique_lock lock(mutex);
+    changed.wait(lock, [&] { return failures >= count; });
+  }
+  // A task that takes long.
+  Result<Done> hold() {
+    std::unique_lock lock(mutex);
+    changed.wait(lock, [&] { return !task_held; });
+    return Done{};
   }
 };
 
@@ -48,7 +60,11 @@ class ScriptedStore final : public Store {
     script_.changed.notify_all();
     script_.changed.wait(lock, [&] { return !script_.hanging; });
     --script_.in_write;
-    if (script_.full) return Error{Error::Kind::local, "writing to the store", "", "no room"};
+    if (script_.full) {
+      ++script_.failures;
+      script_.changed.notify_all();
+      return Error{Error::Kind::local, "writing to the store", "", "no room"};
+    }
     std::vector<std::string> ids;
     for (const auto& transition : batch.transitions) ids.push_back(transition.incident.id);
     for (const auto& id : ids)
@@ -85,11 +101,18 @@ struct Writing {
   explicit Writing(StoreWriter::Bounds bounds = {})
       : writer(std::make_unique<ScriptedStore>(script), context.get_executor(), bounds) {}
   // A thread that hangs would outlive the script.
-  ~Writing() { script.set(&Script::hanging, false); }
+  ~Writing() {
+    script.set(&Script::hanging, false);
+    script.set(&Script::task_held, false);
+  }
 
   void write(const std::string& id) {
     writer.write(of({raised(incident(id))}), now,
                  [this, id](const Result<Done>& result) { told.push_back(id + (result ? " kept" : " not kept")); });
+  }
+  void run_held_task() {
+    script.set(&Script::task_held, true);
+    writer.run([this](Store&) { return script.hold(); }, [this](const Result<Done>&) { told.push_back("task done"); });
   }
   // The guard is for a machine that is very busy; nothing waits for it to pass.
   bool until_told(std::size_t count) {
@@ -215,6 +238,57 @@ TEST_CASE("what comes while a try is under way keeps its place behind it") {
   CHECK(writing.writer.state().trouble.empty());
 }
 
+TEST_CASE("what was sent before the trouble was known keeps its place before what came later") {
+  Writing writing;
+  writing.script.set(&Script::full, true);
+  writing.script.set(&Script::hanging, true);
+  writing.write("a");
+  writing.script.wait_until_in_write();
+  writing.run_held_task();
+  writing.write("b");
+  writing.script.set(&Script::hanging, false);
+  REQUIRE(writing.until_told(1));
+  writing.write("c");  // b is still behind the task
+  REQUIRE(writing.until_told(3));
+  CHECK(writing.told == Words{"a not kept", "b not kept", "c not kept"});
+  writing.script.set(&Script::full, false);
+  writing.now += 60s;
+  writing.writer.tick(writing.now);  // nor may it be tried again before b is back
+  writing.script.set(&Script::task_held, false);
+  writing.settle();
+  writing.advance(60s);
+  CHECK(writing.written() == Words{"a", "b", "c"});
+  CHECK(writing.writer.state().trouble.empty());
+}
+
+TEST_CASE("a batch before a long task is told of before the task is done") {
+  Writing writing;
+  writing.script.set(&Script::hanging, true);
+  writing.write("a");
+  writing.script.wait_until_in_write();
+  writing.write("b");
+  writing.run_held_task();
+  writing.script.set(&Script::hanging, false);
+  REQUIRE(writing.until_told(2));
+  CHECK(writing.told == Words{"a kept", "b kept"});
+  writing.script.set(&Script::task_held, false);
+  REQUIRE(writing.until_told(3));
+}
+
+TEST_CASE("nobody waits for a task that takes too long") {
+  Writing writing({.patience = 5s});
+  writing.run_held_task();
+  writing.write("a");
+  writing.now += 5s;
+  writing.writer.tick(writing.now);
+  REQUIRE(writing.until_told(1));
+  CHECK(writing.told == Words{"a not kept"});
+  writing.script.set(&Script::task_held, false);
+  writing.settle();
+  CHECK(writing.written() == Words{"a"});
+  CHECK(writing.told == Words{"a not kept", "task done"});
+}
+
 TEST_CASE("nobody waits for a disk that hangs, and what it had is written when it goes on") {
   Writing writing({.patience = 5s});
   writing.script.set(&Script::hanging, true);
@@ -278,6 +352,29 @@ TEST_CASE("stopping writes what is under way and tries what was kept back once m
   CHECK(writing.written() == Words{"a", "b"});
   writing.write("c");  // is not taken any more
   CHECK(writing.written() == Words{"a", "b"});
+}
+
+TEST_CASE("stopping loses nothing of what failed and has not been looked at") {
+  Writing writing;
+  writing.script.set(&Script::full, true);
+  writing.write("a");
+  writing.script.wait_for_failures(1);
+  writing.write("b");
+  writing.script.set(&Script::full, false);
+  writing.writer.stop();
+  CHECK(writing.written() == Words{"a", "b"});
+}
+
+TEST_CASE("nobody is told of anything after stopping") {
+  Writing writing;
+  writing.script.set(&Script::full, true);
+  writing.write("a");
+  REQUIRE(writing.until_told(1));
+  writing.write("b");  // would be told at once
+  writing.writer.stop();
+  writing.context.restart();
+  writing.context.run();
+  CHECK(writing.told == Words{"a not kept"});
 }
 
 TEST_CASE("stopping does not wait for a disk that hangs") {
