@@ -190,6 +190,13 @@ Result<Incident> incident_from(const Json& answer) {
   return checked(incident(Fields(answer, "", shape)), shape);
 }
 
+Result<HookTest> hook_test_from(const Json& test) {
+  Shape shape;
+  const Fields fields(test, "", shape);
+  fields.require("told");
+  return checked(HookTest{fields.text("hook"), fields.flag("told").value_or(false), fields.text("receiver")}, shape);
+}
+
 Result<std::optional<Notice>> notice_from(const Json& event) {
   Shape shape;
   const Fields fields(event, "", shape);

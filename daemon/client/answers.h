@@ -171,6 +171,13 @@ struct Notice {
   Incident incident;
 };
 
+// What came of a hook's test.
+struct HookTest {
+  std::string hook;
+  bool told = false;
+  std::string receiver;  // what it said, or why it is not told
+};
+
 // Of GET /v1/fleet; of one site, or of all where `site` is empty. Kind invalid if there is
 // no such site.
 Result<DeviceCounts> device_counts_from(const Json& fleet, const std::string& site);
@@ -182,6 +189,8 @@ Result<std::vector<Incident>> incidents_from(const Json& list);
 
 Result<Device> device_from(const Json& device);
 Result<Incident> incident_from(const Json& incident);
+
+Result<HookTest> hook_test_from(const Json& test);
 
 // Nothing for an event that is not about an incident.
 Result<std::optional<Notice>> notice_from(const Json& event);

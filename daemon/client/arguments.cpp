@@ -94,6 +94,9 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
     case Verb::take_back:
       add_saying(app, request);
       break;
+    case Verb::hook_test:
+      app.add_option("NAME", request.subject, "The hook's name")->required()->check(not_empty());
+      break;
     case Verb::watch:
       break;
   }
@@ -102,7 +105,8 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
 constexpr const char* kFooter =
     "The environment variable FRISKET_SERVER stands for --server.\n"
     "Exit status: 0 done; 1 something at or above --fail-on is open; 2 usage or configuration,\n"
-    "an unknown device or incident among it; 3 the daemon cannot be reached; 4 it refused.";
+    "an unknown device, incident or hook among it; 3 the daemon, or the receiver of a tested hook,\n"
+    "cannot be reached; 4 it refused.";
 
 }  // namespace
 
@@ -118,6 +122,7 @@ const std::vector<VerbWords>& verbs() {
       {Verb::shelve, "shelve", "Put an incident aside for a time; it comes back if it gets worse"},
       {Verb::close, "close", "Say that an incident needs nobody any more"},
       {Verb::take_back, "take-back", "Take back what was said of an incident"},
+      {Verb::hook_test, "hook-test", "Tell a test to a hook, and say whether it arrived"},
       {Verb::watch, "watch", "One line for each change, as it happens; Ctrl-C ends it"},
   };
   return all;

@@ -13,7 +13,20 @@
 
 namespace frisket::client {
 
-enum class Verb { status, devices, device, supplies, incidents, incident, ack, shelve, close, take_back, watch };
+enum class Verb {
+  status,
+  devices,
+  device,
+  supplies,
+  incidents,
+  incident,
+  ack,
+  shelve,
+  close,
+  take_back,
+  hook_test,
+  watch
+};
 
 // Every verb in the order of the help, with what it does.
 struct VerbWords {
@@ -28,7 +41,7 @@ struct Request {
   Verb verb = Verb::status;
   bool json = false;
   std::string server;
-  std::string subject;  // the device's name, the incident's id
+  std::string subject;  // the name of the device or hook, the incident's id
   std::optional<model::Severity> fail_on;
   std::optional<model::Severity> severity;
   std::string site;

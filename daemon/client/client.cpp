@@ -47,6 +47,8 @@ class Desk {
         return say("close");
       case Verb::take_back:
         return say("take-back");
+      case Verb::hook_test:
+        return hook_test();
       case Verb::watch:
         break;
     }
@@ -149,6 +151,18 @@ class Desk {
     const auto json = post_document(around_.server, path, body);
     if (!json) return json.error();
     return incident_of(*json);
+  }
+
+  Result<Printout> hook_test() {
+    const auto path = "/v1/hooks/" + percent_encoded(request_.subject) + "/test";
+    const auto json = post_document(around_.server, path, Json::object());
+    if (!json) return json.error();
+    const auto test = hook_test_from(*json);
+    if (!test) return test.error();
+    auto out = request_.json ? as_served(*json)
+                             : Printout{test->hook + (test->told ? " told: " : " not told: ") + test->receiver + '\n'};
+    if (!test->told) out.status = ExitStatus::unreachable;
+    return out;
   }
 
   const Request& request_;

@@ -224,10 +224,13 @@ void Delivery::State::ended(const DeskPointer& desk, std::vector<Notice> notices
   log(*hook, notices, reply);
   desk->release(desk->line_of(notices.front()), now);
   if (reply.verdict != Verdict::unreachable) desk->reachable(now);
+  if (!told) ++desk->failed;
   if (told) {
+    desk->told += notices.size();
     settle(notices, Notice::State::delivered);
   } else if (given_up(*hook, notices, reply)) {
     counted.parked += notices.size();
+    desk->parked += notices.size();
     spdlog::error("[hook-given-up] {}: {} after {} attempts: {}", hook->name, about(notices), notices.front().attempts,
                   reply.text);
     settle(notices, Notice::State::parked);
@@ -298,6 +301,12 @@ Delivery::Counters Delivery::counters() const {
   Counters counters = state_->counted;
   for (const auto& [name, desk] : state_->desks) counters.waiting += desk->waiting();
   return counters;
+}
+
+std::map<std::string, Delivery::OfHook> Delivery::each() const {
+  std::map<std::string, OfHook> list;
+  for (const auto& [name, desk] : state_->desks) list[name] = {desk->waiting(), desk->told, desk->failed, desk->parked};
+  return list;
 }
 
 void Delivery::stop() { state_->stop(); }

@@ -61,6 +61,15 @@ class Delivery {
   };
   Counters counters() const;
 
+  // Of one hook, since it was first configured.
+  struct OfHook {
+    std::uint64_t waiting = 0;  // notices, now
+    std::uint64_t told = 0;     // notices
+    std::uint64_t failed = 0;   // attempts
+    std::uint64_t parked = 0;   // notices that were given up
+  };
+  std::map<std::string, OfHook> each() const;
+
   // Takes no more and ends what is under way; returns when it is gone, which may take 1.5 s if a program
   // resists. Call before the io_context is destroyed.
   void stop();

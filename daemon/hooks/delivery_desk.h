@@ -62,7 +62,10 @@ class DeliveryDesk {
   std::size_t clear();
 
   int running = 0;
-  bool gone = false;  // no longer configured
+  std::uint64_t told = 0;    // notices
+  std::uint64_t failed = 0;  // attempts
+  std::uint64_t parked = 0;  // notices
+  bool gone = false;         // no longer configured
 
  private:
   struct Place {

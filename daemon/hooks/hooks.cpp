@@ -93,6 +93,8 @@ void Hooks::test(const std::string& hook, std::function<void(model::Result<std::
 
 Hooks::Counters Hooks::counters() const { return {delivery_.counters(), planner_.counters()}; }
 
+std::map<std::string, Delivery::OfHook> Hooks::each() const { return delivery_.each(); }
+
 void Hooks::stop() { delivery_.stop(); }
 
 }  // namespace frisket::hooks

@@ -59,6 +59,7 @@ class Hooks {
     Planner::Counters planner;
   };
   Counters counters() const;
+  std::map<std::string, Delivery::OfHook> each() const;  // by name
 
   // Takes no more; ends what runs, and returns when it is gone, which may take 1.5 s if a program
   // resists. Call before the io_context is destroyed.

@@ -98,10 +98,9 @@ bool Planner::add(Change& change, Reason reason) {
   notice.due = due(change);
   notice.body = body_of(notice, incident);
   // What waits is told first, so it waits no longer than this one; and this one no shorter.
-  for (auto& earlier : line.waiting) {
-    if (earlier.due <= notice.due) continue;
-    earlier.due = notice.due;
-    out.put(earlier);
+  for (auto earlier = line.waiting.rbegin(); earlier != line.waiting.rend() && earlier->due > notice.due; ++earlier) {
+    earlier->due = notice.due;
+    out.put(*earlier);
   }
   line.last = std::max(notice.at, notice.due);
   out.put(notice);

@@ -19,6 +19,12 @@ class Commands {
   // as it is then, once that is kept, or with why it cannot be. Maybe before act() returns.
   using Acted = std::function<void(const model::Result<incidents::Incident>&)>;
   virtual void act(const std::string& incident, incidents::OperatorAction action, Acted done) = 0;
+
+  // Tells a test to a hook. `done` is called once, when the receiver has answered or the hook's time limit is over:
+  // with what it said, or with why it is not told (kind invalid: no such hook is configured). Maybe before
+  // test_hook() returns; never if the daemon stops meanwhile.
+  using Tested = std::function<void(const model::Result<std::string>&)>;
+  virtual void test_hook(const std::string& hook, Tested done) = 0;
 };
 
 }  // namespace frisket::http

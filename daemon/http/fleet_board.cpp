@@ -180,6 +180,7 @@ std::string FleetBoard::health(model::WallTime now) const {
       {"event_streams", state_->events.subscribers()},
       {"snmp", health.snmp},
       {"hooks", health.hooks},
+      {"each_hook", health.each_hook},
       {"notifications", notifications_form(health.notifications)}};
   return json::text_of(form);
 }

@@ -84,6 +84,7 @@ class FleetBoard {
     std::string configuration;                   // "ok", or why the last reload was refused
     std::map<std::string, std::uint64_t> snmp;   // datagrams sent, received, dropped by reason ...
     std::map<std::string, std::uint64_t> hooks;  // runs, failures, waiting
+    std::map<std::string, std::map<std::string, std::uint64_t>> each_hook;  // the same of each, by its name
 
     struct Sender {
       std::string address;

@@ -179,6 +179,26 @@ Response post_shelve(Call& call) { return act(call, incidents::OperatorState::sh
 Response post_close(Call& call) { return act(call, incidents::OperatorState::closed); }
 Response post_take_back(Call& call) { return act(call, incidents::OperatorState::none); }
 
+// One notice to one hook, to see whether it arrives.
+Response post_hook_test(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  if (call.commands == nullptr) return problem(503, "nothing can be changed here", call.target.path);
+  auto response = make_response(202, kJson, "{}");
+  response.later = [commands = call.commands, hook = std::string(call.argument),
+                    path = call.target.path](std::function<void(Response)> answer) {
+    commands->test_hook(hook, [hook, path, answer = std::move(answer)](const model::Result<std::string>& said) {
+      if (!said && said.error().kind == model::Error::Kind::invalid)
+        return answer(problem(404, said.error().what, path));
+      const json::Json form = {
+          {"hook", hook}, {"told", said.has_value()}, {"receiver", said ? *said : said.error().what}};
+      answer(make_response(200, kJson, json::text_of(form)));
+    });
+  };
+  return response;
+}
+
 struct Route {
   std::string_view method;  // GET answers HEAD too
   std::string_view path;
@@ -199,6 +219,7 @@ constexpr std::array kRoutes = {
     Route{"POST", "/v1/incidents/{id}/shelve", post_shelve},
     Route{"POST", "/v1/incidents/{id}/close", post_close},
     Route{"POST", "/v1/incidents/{id}/take-back", post_take_back},
+    Route{"POST", "/v1/hooks/{name}/test", post_hook_test},
     Route{"GET", "/v1/events", get_events},
 };
 

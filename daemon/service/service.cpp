@@ -143,6 +143,8 @@ struct Service::Parts final : http::Commands {
       done(model::Error{model::Error::Kind::local, "changing the operator's state", incident, "it was forgotten"});
   }
 
+  void test_hook(const std::string& hook, Tested done) override { hooks.test(hook, std::move(done)); }
+
   // The one place between what is planned and what is told. There is no store yet: notices live as long as the
   // daemon.
   void keep_and_deliver(const hooks::Hooks::Notices& notices) {
@@ -170,6 +172,9 @@ struct Service::Parts final : http::Commands {
     health.configuration = configuration;
     health.snmp = network.counters();
     health.hooks = hook_counters(hooks.counters());
+    for (const auto& [name, each] : hooks.each())
+      health.each_hook[name] = {
+          {"waiting", each.waiting}, {"told", each.told}, {"failed", each.failed}, {"parked", each.parked}};
     health.notifications = notification_health(notifications.state());
     return health;
   }

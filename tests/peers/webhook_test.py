@@ -33,7 +33,7 @@ class Receiver(http.server.ThreadingHTTPServer):
         if certificate:
             context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
             context.load_cert_chain(certificate)
-            self.socket = context.wrap_socket(self.socket, server_side=True)
+            self.socket = context.wrap_socket(self.socket, server_side=True, do_handshake_on_connect=False)  # but in the thread of each
         threading.Thread(target=self.serve_forever, daemon=True).start()
 
     def handle_error(self, *_):
@@ -74,8 +74,9 @@ class Handler(http.server.BaseHTTPRequestHandler):
             self.send_response(int(status))
             for header in more:
                 self.send_header(*header.split(":"))
-            words = b"not \x1b[31mtoday"
-            self.send_header("Content-Length", str(len(words)))
+            words = b"" if status == "204" else b"not \x1b[31mtoday"  # RFC 9110 section 15.3.5: no content
+            if words:
+                self.send_header("Content-Length", str(len(words)))
             self.end_headers()
             self.wfile.write(words)
 
@@ -114,10 +115,20 @@ def check_order(requests, faults, what):
     faults.expect(all(json.loads(r["body"])["id"] == r["headers"]["Frisket-Notice"] for r in requests), f"{what}: two ids in one")
 
 
+def check_tests(tests, requests, faults):
+    """`frisket hook-test`: one that is told, one that is refused, one whose receiver is not there, one that is not configured."""
+    said = {name: (run.returncode, (run.stdout + run.stderr).strip()) for name, run in tests.items()}
+    faults.expect(said["tested"] == (0, "tested told: HTTP status 200: not [31mtoday"), f"hook-test: {said['tested']}")
+    faults.expect([told(r) for r in requests] == ["test"], f"a hook was told {[told(r) for r in requests]} instead of its test")
+    faults.expect(said["no"][0] == 3 and said["no"][1].startswith("no not told: HTTP status 404"), f"hook-test: {said['no']}")
+    faults.expect(said["nobody"][0] == 3 and "not told" in said["nobody"][1], f"hook-test: {said['nobody']}")
+    faults.expect(said["unheard-of"][0] == 2 and "no hook of this name" in said["unheard-of"][1], f"hook-test: {said['unheard-of']}")
+
+
 def main():
     faults = hook_peers.Faults()
     plans = {"/good": ["204"], "/shaky": ["503 Retry-After:3", "drop", "429", "200"], "/no": ["404"], "/moved": ["302 Location:/good"],
-             "/slow": ["stall", "200"], "/foreign": ["200"]}
+             "/slow": ["stall", "200"], "/foreign": ["200"], "/tested": ["200"]}
     with harness.scratch() as folder:
         authority, certificate = hook_peers.certificates(folder)
         secret = hook_peers.secret(folder, "signature", SECRET)
@@ -129,6 +140,7 @@ def main():
                  hook_peers.hook("foreign", "webhook", url=f"{https}/foreign", **common),
                  hook_peers.hook("nobody", "webhook", url=f"http://127.0.0.1:{nobody}/", **common)]
         hooks += [hook_peers.hook(name, "webhook", url=f"{http_url}/{name}", **common) for name in ("shaky", "no", "moved", "slow")]
+        hooks += [hook_peers.hook("tested", "webhook", url=f"{http_url}/tested", kinds=["media-jam"], **common)]
         with hook_peers.garden(folder, hooks) as garden:
             garden.pull()
             harness.wait_for(lambda: len(safe.at("/good")) == 1)
@@ -137,8 +149,10 @@ def main():
             harness.wait_for(lambda: len(plain.at("/slow")) == 3)
             harness.wait_for(lambda: len(plain.at("/shaky")) == 5)
             harness.wait_for(lambda: garden.daemon.lines("[hook-given-up]", " no:") and garden.daemon.lines("[hook-given-up]", " moved:"))
+            tests = {name: garden.daemon.client("hook-test", name) for name in ("tested", "no", "nobody", "unheard-of")}
             health = garden.daemon.health()
             log = garden.daemon.log.read_text(errors="replace")
+            failed = garden.daemon.lines("[hook-failed]", " good:")
             # A receiver that was not there, and then is.
             late = Receiver.__new__(Receiver)
             http.server.HTTPServer.allow_reuse_address = True
@@ -154,11 +168,16 @@ def main():
         faults.expect(second["at"] - first["at"] >= 3, f"Retry-After: 3 was kept for {second['at'] - first['at']:.2f} s")
         check_signature(folder, safe.at("/good")[0], faults)
         faults.expect(not safe.at("/foreign"), "a notice went to a server whose authority is not known")
-        faults.expect(len(plain.at("/no")) == 3, f"a permanent refusal was tried {len(plain.at('/no'))} times")
+        faults.expect(len(plain.at("/no")) == 4, f"a permanent refusal was tried {len(plain.at('/no')) - 1} times")
         faults.expect(len(plain.at("/moved")) == 3, f"a redirect was tried {len(plain.at('/moved'))} times")
         faults.expect(health["polls"]["late"] == 0, "polls were late while receivers stalled")
         faults.expect(SECRET not in log, "the secret is in the log")
         faults.expect("\x1b" not in log, "the receiver's escape sequence is in the log")
+        check_tests(tests, plain.at("/tested"), faults)
+        counted = health["each_hook"]
+        faults.expect(counted["good"] == {"waiting": 0, "told": 2, "failed": 0, "parked": 0}, f"counters of good: {counted['good']} {failed}")
+        faults.expect(counted["no"] == {"waiting": 0, "told": 0, "failed": 3, "parked": 1}, f"counters of no: {counted['no']}")
+        faults.expect(counted["nobody"]["waiting"] == 2 and counted["nobody"]["failed"] >= 1, f"counters of nobody: {counted['nobody']}")
         for server in (safe, plain, late):
             server.ending.set()
     return faults.told("webhook")

@@ -18,6 +18,7 @@ void serve_garden(FakeServer& server) {
   server.serve("/v1/supplies", list_of({}));
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, kJam);
+  server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": "HTTP status 204"})");
   server.serve(kOpenIncidents, list_of({kLowToner, kJam}));
   server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({kLowToner, kJam}));
 }
@@ -44,14 +45,16 @@ const char* path_of(Verb verb) {
       return "/v1/incidents/17/close";
     case Verb::take_back:
       return "/v1/incidents/17/take-back";
+    case Verb::hook_test:
+      return "/v1/hooks/17/test";
     case Verb::watch:
       break;
   }
   return "";
 }
 
-constexpr Verb kAsking[] = {Verb::status,   Verb::devices, Verb::device, Verb::supplies, Verb::incidents,
-                            Verb::incident, Verb::ack,     Verb::shelve, Verb::close,    Verb::take_back};
+constexpr Verb kAsking[] = {Verb::status, Verb::devices, Verb::device, Verb::supplies,  Verb::incidents, Verb::incident,
+                            Verb::ack,    Verb::shelve,  Verb::close,  Verb::take_back, Verb::hook_test};
 
 }  // namespace
 
@@ -147,6 +150,18 @@ TEST_CASE("status ends with 1 exactly when something at or above --fail-on is op
       CHECK(run(request) == row.status);
       CHECK_FALSE(run.out.empty());
     }
+}
+
+TEST_CASE("a hook that was not told its test ends with 3 and says why, whatever the format") {
+  for (const bool json : {false, true}) {
+    Run run;
+    run.server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": false, "receiver": "HTTP status \u001b404"})");
+    Request request = asking(Verb::hook_test);
+    request.json = json;
+    CHECK(run(request) == ExitStatus::unreachable);
+    if (!json) CHECK(run.out == "17 not told: HTTP status 404\n");
+    CHECK(run.out.find('\x1b') == std::string::npos);
+  }
 }
 
 TEST_CASE("an unknown device, incident or site is a usage error that says so") {

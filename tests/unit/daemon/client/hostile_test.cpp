@@ -38,6 +38,7 @@ void serve_hostile(FakeServer& server) {
   server.serve("/v1/devices/herbarium-copier", with_hostile_texts(kCopier));
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, with_hostile_texts(kJam));
+  server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": ")" + std::string(kHostile) + R"("})");
   server.serve(kOpenIncidents, list_of({with_hostile_texts(kJam)}));
   server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({with_hostile_texts(kJam)}));
   server.serve("/v1/supplies", list_of({R"({"device": "a)" + std::string(kHostile) + R"(", "description": ")" +

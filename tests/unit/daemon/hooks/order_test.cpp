@@ -1,4 +1,6 @@
 // Which notice is told when.
+#include <ctime>
+
 #include "fixture.h"
 
 namespace frisket::hooks {
@@ -103,10 +105,9 @@ TEST_CASE("a new configuration keeps what waits for a hook that stays and drops 
 TEST_CASE("telling is quick however much there is to tell") {
   Desk desk;
   desk.configure({desk.script("desk", "exit 0")});
-  const auto begin = std::chrono::steady_clock::now();
+  const auto begin = std::clock();  // of this process alone, however busy the machine is
   for (int i = 0; i < 5000; ++i) desk.tell(notice("7", What::changed));
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
-  CHECK(took.count() < 5);
+  CHECK(static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC < 5);
   CHECK(desk.counters().started == 0);  // programs start later, from the io_context
 }
 

@@ -46,6 +46,33 @@ TEST_CASE("the first notice that a hook gets of an incident says raised, though 
   CHECK(garden.happen("a", What::changed).empty());
 }
 
+TEST_CASE("an incident that is raised again under its id is told as raised again, with how often it was") {
+  Planning garden;
+  garden.hook("desk");
+  garden.configure();
+  garden.happen("a", What::raised);
+  garden.happen("a", What::cleared);
+  CHECK(garden.deliver() == Texts{"a raised", "a cleared"});
+  const auto again = garden.happen("a", What::raised, [](Incident& it) { it.times_raised = 2; });
+  REQUIRE(again.size() == 1);
+  CHECK(nlohmann::json::parse(again[0].body)["times_raised"] == 2);
+  garden.happen("a", What::cleared);
+  CHECK(garden.deliver() == Texts{"a raised", "a cleared"});
+}
+
+TEST_CASE("a hook is told once that an incident comes and goes") {
+  // While it chatters, the incident stays raised: one change says so, and its end is the next.
+  Planning garden;
+  garden.hook("desk");
+  garden.configure();
+  garden.happen("a", What::raised);
+  const auto change = garden.happen("a", What::changed, [](Incident& it) { it.chattering = true; });
+  REQUIRE(change.size() == 1);
+  CHECK(nlohmann::json::parse(change[0].body)["incident"]["chattering"] == true);
+  garden.happen("a", What::cleared);
+  CHECK(garden.deliver() == Texts{"a raised", "a changed", "a cleared"});
+}
+
 TEST_CASE("a hook that was not told of the raising is not told of the clearing") {
   Planning garden;
   garden.hook("desk").severity = Severity::critical;

@@ -24,6 +24,8 @@ struct Spoken final : http::Commands {
   void act(const std::string& incident, incidents::OperatorAction action, Acted done) override {
     calls.push_back({incident, std::move(action), std::move(done)});
   }
+  std::vector<std::pair<std::string, Tested>> tests;
+  void test_hook(const std::string& hook, Tested done) override { tests.emplace_back(hook, std::move(done)); }
 };
 
 struct Desk {
@@ -162,4 +164,26 @@ TEST_CASE("where nothing can be changed, a command gets 503") {
   request.content_type = "application/json";
   request.body = R"({"by":"robin"})";
   CHECK(respond(request, desk.board, {}).status == 503);
+}
+
+TEST_CASE("a hook's test is a command, and the answer waits for the receiver") {
+  Desk desk;
+  CHECK(desk.post("/v1/hooks/desk/test", "{}", "text/plain").status == 415);  // what a foreign page's form could send
+  auto response = desk.post("/v1/hooks/desk/test", "{}");
+  REQUIRE(response.later);
+  std::vector<Response> answers;
+  response.later([&](Response answer) { answers.push_back(std::move(answer)); });
+  REQUIRE(desk.commands.tests.size() == 1);
+  const auto& [hook, done] = desk.commands.tests.front();
+  CHECK(hook == "desk");
+  CHECK(answers.empty());
+  done(std::string("HTTP status 204"));
+  done(model::Error{model::Error::Kind::refused, "testing the hook", "desk", "HTTP status 404"});
+  done(model::Error{model::Error::Kind::invalid, "testing the hook", "desk", "no hook of this name is configured"});
+  REQUIRE(answers.size() == 3);
+  CHECK(answers[0].status == 200);
+  CHECK(*answers[0].body == R"({"hook":"desk","told":true,"receiver":"HTTP status 204"})");
+  CHECK(answers[1].status == 200);
+  CHECK(*answers[1].body == R"({"hook":"desk","told":false,"receiver":"HTTP status 404"})");
+  CHECK(answers[2].status == 404);
 }
