@@ -149,7 +149,7 @@ struct Maintenance {
 struct Store {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
-  std::chrono::days readings{7};
+  std::chrono::days readings{2};
   friend bool operator==(const Store&, const Store&) = default;
 };
 

@@ -69,8 +69,8 @@ constexpr std::array kKeys = {
         "Days for which incidents that are over are kept, and their changes."},
     Key{"store", "notices", Type::integer, whole(30), 1, 36500, {},
         "Days for which notices that were told, dropped or given up are kept."},
-    Key{"store", "readings", Type::integer, whole(7), 1, 3650, {},
-        "Days for which the readings that changed something are kept."},
+    Key{"store", "readings", Type::integer, whole(2), 1, 3650, {},
+        "Days for which the readings that changed something are kept, for looking into what was raised and why."},
 
     Key{"rules", "cover_grace", Type::seconds, "3m", 0, kHour, {},
         "How long a cover or a tray may stand open while somebody is at work: the incident is acknowledged, or a supply is being replaced."},

@@ -65,9 +65,9 @@ target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VER
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
-  SOURCES device_addresses.cpp escaped.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp schedule.cpp service.cpp
+  SOURCES device_addresses.cpp escaped.cpp kept_readings.cpp ledger.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp schedule.cpp service.cpp
           unknown_senders.cpp
-  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_incidents frisket_json frisket_http frisket_hooks
+  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_incidents frisket_json frisket_http frisket_hooks frisket_store
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 

@@ -54,12 +54,13 @@ bool wants(const IncidentFilter& filter, const incidents::Incident& incident) {
          (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device)));
 }
 
+json::Json text_or_null(const std::string& text) { return text.empty() ? json::Json() : json::Json(text); }
+
 json::Json notifications_form(const FleetBoard::Health::Notifications& health) {
   json::Json senders = json::Json::array();
   for (const auto& sender : health.unknown_senders)
     senders.push_back(
         {{"address", sender.address}, {"count", sender.count}, {"last_at", model::to_rfc3339(sender.last)}});
-  const auto text_or_null = [](const std::string& text) { return text.empty() ? json::Json() : json::Json(text); };
   return {{"listening", text_or_null(health.listening)},
           {"trouble", text_or_null(health.trouble)},
           {"counters", health.counters},
@@ -146,6 +147,11 @@ void FleetBoard::publish_transition(const incidents::Transition& transition) {
   state_->events.append("notice", json::text_of(json::notice_form(transition)));
 }
 
+void FleetBoard::restore_incident(const incidents::Incident& incident) {
+  state_->incidents.put(incident);
+  state_->summary.clear();
+}
+
 void FleetBoard::set_health_source(std::function<Health()> source) { state_->health = std::move(source); }
 
 std::string FleetBoard::fleet(model::WallTime now) const {
@@ -168,7 +174,8 @@ std::string FleetBoard::health(model::WallTime now) const {
     health.configuration = "ok";
   }
   const auto uptime = std::chrono::duration_cast<std::chrono::seconds>(now - health.started_at).count();
-  const bool well = health.configuration == "ok" && health.notifications.trouble.empty();
+  const bool well =
+      health.configuration == "ok" && health.notifications.trouble.empty() && health.store.trouble.empty();
   const json::Json form = {
       {"status", well ? "ok" : "attention"},
       {"configuration", health.configuration},
@@ -181,6 +188,7 @@ std::string FleetBoard::health(model::WallTime now) const {
       {"snmp", health.snmp},
       {"hooks", health.hooks},
       {"each_hook", health.each_hook},
+      {"store", {{"trouble", text_or_null(health.store.trouble)}, {"counters", health.store.counters}}},
       {"notifications", notifications_form(health.notifications)}};
   return json::text_of(form);
 }

@@ -75,6 +75,9 @@ class FleetBoard {
   // One incident's change; also goes to every event stream, in order.
   void publish_transition(const incidents::Transition& transition);
 
+  // An incident that was known before this run; no event tells of it.
+  void restore_incident(const incidents::Incident& incident);
+
   // Counters for /v1/health.
   struct Health {
     model::WallTime started_at;
@@ -85,6 +88,11 @@ class FleetBoard {
     std::map<std::string, std::uint64_t> snmp;   // datagrams sent, received, dropped by reason ...
     std::map<std::string, std::uint64_t> hooks;  // runs, failures, waiting
     std::map<std::string, std::map<std::string, std::uint64_t>> each_hook;  // the same of each, by its name
+
+    struct Store {
+      std::string trouble;  // why nothing can be kept; empty: all is well
+      std::map<std::string, std::uint64_t> counters;
+    } store;
 
     struct Sender {
       std::string address;

@@ -136,6 +136,10 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
 
 std::vector<Replacement> Correlator::take_replacements() { return std::exchange(state_->replaced, {}); }
 
+std::set<std::string> Correlator::take_touched() { return std::exchange(state_->touched, {}); }
+
+std::uint64_t Correlator::last_id() const { return state_->ids.last(); }
+
 const DeviceMemory* Correlator::memory_of(const std::string& device) const {
   const auto* record = state_->find(device);
   return record == nullptr ? nullptr : &record->memory;

@@ -8,6 +8,7 @@
 
 #include <cstdint>
 #include <map>
+#include <set>
 #include <memory>
 #include <optional>
 #include <string>
@@ -76,6 +77,12 @@ class Correlator {
 
   // What was replaced since the last call.
   std::vector<Replacement> take_replacements();
+
+  // Devices of which the rules remember something else than at the last call, by name.
+  std::set<std::string> take_touched();
+
+  // The number in the last id given (incident_id.h).
+  std::uint64_t last_id() const;
 
   // What the rules remember of one device; null for one that is not configured.
   const DeviceMemory* memory_of(const std::string& device) const;

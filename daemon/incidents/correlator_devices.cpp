@@ -48,6 +48,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
     return;
   }
   record.left_behind = false;
+  touched.insert(record.device.name);
   note_answered(reach, *reading.snapshot, now);
   if (acknowledged(record)) record.memory.at_work = now;
   note_replacements(record, *reading.snapshot);

@@ -25,6 +25,7 @@ bool is_about_reach(const Incident& incident) { return kind_of(incident.kind).fa
 
 // Nothing is known of a device that does not answer, so whatever was wrong with it stays as it was.
 void Correlator::State::missed(DeviceRecord& record, const model::DeviceReading& reading) {
+  touched.insert(record.device.name);
   const bool alone =
       std::ranges::none_of(record.outages, [](const Outage* outage) { return !outage->incident.empty(); });
   auto& reach = record.memory.reach;

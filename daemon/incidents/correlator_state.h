@@ -63,6 +63,7 @@ struct Correlator::State {
   WallTime now;
   std::vector<Transition> transitions;
   std::vector<Replacement> replaced;  // by the last reading
+  std::set<std::string> touched;      // devices whose memory has changed
 
   // ---- correlator.cpp
   DeviceRecord* find(std::string_view name) const;

@@ -19,6 +19,8 @@
 
 #include "config/loader.h"
 #include "daemon/service/service.h"
+#include "daemon/store/backup.h"
+#include "daemon/store/sqlite_store.h"
 #include "probes/clock/clock.h"
 #include "probes/discovery/command.h"
 
@@ -132,6 +134,19 @@ CLI::App* add_discover(CLI::App& app, frisket::discovery::Command& command) {
   return discover;
 }
 
+// A copy of the store, which a running daemon may have open.
+int back_up(const frisket::config::Loaded& loaded, const std::string& to) {
+  if (!loaded.ok()) {
+    for (const auto& finding : loaded.findings) std::fprintf(stderr, "frisketd: %s\n", finding.text().c_str());
+    return kUsage;
+  }
+  const auto from = loaded.config.daemon.state_dir / frisket::store::kStoreFile;
+  const auto done = frisket::store::backup_database(from, to);
+  if (done) return 0;
+  std::fprintf(stderr, "frisketd: %s\n", done.error().text().c_str());
+  return done.error().kind == frisket::model::Error::Kind::invalid ? kUsage : kFailed;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -145,6 +160,10 @@ int main(int argc, char** argv) {
       "--check", only_check, "Check the configuration, print what is wrong with it, and exit (0 usable, 2 not)");
   frisket::discovery::Command command;
   const auto* discover = add_discover(app, command);
+  std::string copy;
+  auto* backup = app.add_subcommand("backup", "Copy what is kept into a new file, while the daemon goes on");
+  backup->add_option("file", copy, "The new file")->type_name("FILE")->required();
+  backup->fallthrough();
   app.set_version_flag("--version", std::string("frisketd ") + FRISKET_VERSION);
   try {
     app.parse(argc, argv);
@@ -162,6 +181,7 @@ int main(int argc, char** argv) {
       return frisket::discovery::run(command, std::cout, std::cerr, ::isatty(STDERR_FILENO) == 1);
     }
     auto loaded = frisket::config::load(file);
+    if (backup->parsed()) return back_up(loaded, copy);
     return only_check ? check(file, loaded) : run(file, std::move(loaded));
   } catch (const std::exception& failure) {
     std::fprintf(stderr, "frisketd: internal error: %s\n", failure.what());

@@ -18,6 +18,7 @@
 #include "daemon/http/server.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/service/escaped.h"
+#include "daemon/service/ledger.h"
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
 #include "probes/clock/task_group.h"
@@ -45,18 +46,6 @@ class SnmpProbe final : public Probe {
  private:
   snmp::DeviceProbe probe_;
 };
-
-spdlog::level::level_enum log_level(const incidents::Transition& transition) {
-  const bool raised = transition.what != incidents::Transition::What::cleared;
-  return raised && transition.incident.severity >= model::Severity::major ? spdlog::level::warn : spdlog::level::info;
-}
-
-void log_transition(const incidents::Transition& transition) {
-  const auto& incident = transition.incident;
-  spdlog::log(log_level(transition), "[incident-{}] {} {} {} {}: {}", incidents::to_text(transition.what), incident.id,
-              model::to_text(incident.severity), incident.kind, incident.device.value_or(incident.site),
-              incident.summary);
-}
 
 void log_change(const std::string& device, const model::DeviceSnapshot& last, const model::DeviceSnapshot& now) {
   const auto had = model::identity_of(last);
@@ -110,13 +99,13 @@ struct Service::Parts final : http::Commands {
       : context(io), clock(time), file(std::move(path)), config(std::move(loaded)) {
     board.configure(config);
     board.set_health_source([this] { return health(); });
-    keep(hooks.configure(config));
+    hooks.configure(config);  // nothing waits yet that could be dropped
   }
 
   Pace take(const model::DeviceReading& reading) {
     const auto* status = correlator.device(reading.device);
     const auto last = status != nullptr ? status->snapshot : nullptr;
-    tell(correlator.apply(reading));
+    ledger.take(reading, correlator.apply(reading), config);
     if (last && reading.snapshot && last != reading.snapshot && !model::same_sources(*last, *reading.snapshot))
       log_change(reading.device, *last, *reading.snapshot);
     status = correlator.device(reading.device);
@@ -125,41 +114,22 @@ struct Service::Parts final : http::Commands {
     return pace_for(*status);
   }
 
-  void tell(const std::vector<incidents::Transition>& transitions) {
-    for (const auto& transition : transitions) {
-      log_transition(transition);
-      board.publish_transition(transition);
-      keep_and_deliver(hooks.plan(transition));
-    }
-  }
-
   void act(const std::string& incident, incidents::OperatorAction action, Acted done) override {
     auto transitions = correlator.act(incident, std::move(action));
     if (!transitions) return done(transitions.error());
-    tell(*transitions);
-    if (const auto* after = correlator.incident(incident))
-      done(*after);
-    else
-      done(model::Error{model::Error::Kind::local, "changing the operator's state", incident, "it was forgotten"});
+    auto after = transitions->back().incident;
+    ledger.take(*transitions, [done = std::move(done), after = std::move(after)] { done(after); });
   }
 
   void test_hook(const std::string& hook, Tested done) override { hooks.test(hook, std::move(done)); }
-
-  // The one place between what is planned and what is told. There is no store yet: notices live as long as the
-  // daemon.
-  void keep_and_deliver(const hooks::Hooks::Notices& notices) {
-    keep(notices);
-    hooks.deliver(notices);
-  }
-
-  void keep(const hooks::Hooks::Notices&) {}
 
   asio::awaitable<void> tick() {
     while (!stopping) {
       co_await ticker->until(clock.steady_now() + kTick);
       if (stopping) break;
-      tell(correlator.tick(clock.wall_now()));
-      keep_and_deliver(hooks.tick());
+      ledger.take(correlator.tick(clock.wall_now()));
+      ledger.keep_and_deliver(hooks.tick());
+      ledger.tick(config.store);
     }
   }
 
@@ -175,6 +145,7 @@ struct Service::Parts final : http::Commands {
     for (const auto& [name, each] : hooks.each())
       health.each_hook[name] = {
           {"waiting", each.waiting}, {"told", each.told}, {"failed", each.failed}, {"parked", each.parked}};
+    health.store = ledger.health();
     health.notifications = notification_health(notifications.state());
     return health;
   }
@@ -202,7 +173,8 @@ struct Service::Parts final : http::Commands {
   http::FleetBoard board;
   http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this};
   hooks::Hooks hooks{context.get_executor(), clock, hooks::all_transports(context.get_executor(), clock),
-                     std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { keep(notices); }};
+                     std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { ledger.keep(notices); }};
+  Ledger ledger{context.get_executor(), clock, correlator, hooks, board};
   snmp::Network network{context.get_executor(), clock, config.polling};
   Pollers pollers{context.get_executor(), clock,
                   [this](const config::Device& device, const config::Config& configured) -> std::unique_ptr<Probe> {
@@ -223,6 +195,7 @@ Service::~Service() = default;
 
 model::Result<model::Done> Service::start() {
   auto& parts = *parts_;
+  if (const auto opened = parts.ledger.open(parts.config); !opened) return opened.error();
   const auto port = parts.server.start();
   if (!port) return port.error();
   spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
@@ -248,9 +221,9 @@ void Service::reload() {
   parts.configuration = "ok";
   parts.config = std::move(loaded.config);
   parts.network.configure(parts.config.polling);
-  parts.keep(parts.hooks.configure(parts.config));
+  parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);
-  parts.tell(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
+  parts.ledger.take(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
   parts.pollers.configure(parts.config);
   parts.notifications.configure(parts.config);
   spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),

@@ -44,7 +44,7 @@ void append(Batch& batch, const Batch& later);
 struct Retention {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
-  std::chrono::days readings{7};
+  std::chrono::days readings{2};
   friend bool operator==(const Retention&, const Retention&) = default;
 };
 

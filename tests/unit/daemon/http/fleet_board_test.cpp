@@ -302,6 +302,7 @@ TEST_CASE("health is what the service says, with the time since it started") {
     health.snmp = {{"sent", 9}};
     health.hooks = {{"failed", 1}};
     health.each_hook = {{"desk", {{"waiting", 3}}}};
+    health.store = {"", {{"commits", 4}}};
     health.notifications = {"127.0.0.1:1162", "", {{"traps", 3}}, {{"192.0.2.7", 2, kEight + 1s}}};
     return health;
   });
@@ -310,8 +311,22 @@ TEST_CASE("health is what the service says, with the time since it started") {
         R"("started_at":"2026-01-05T08:00:00.000Z","now":"2026-01-05T08:01:30.000Z","uptime_seconds":90,"devices":3,)"
         R"("polls":{"finished":7,"missed":2,"late":1},"event_streams":0,"snmp":{"sent":9},"hooks":{"failed":1},)"
         R"("each_hook":{"desk":{"waiting":3}},)"
+        R"("store":{"trouble":null,"counters":{"commits":4}},)"
         R"("notifications":{"listening":"127.0.0.1:1162","trouble":null,"counters":{"traps":3},)"
         R"("unknown_senders":[{"address":"192.0.2.7","count":2,"last_at":"2026-01-05T08:00:01.000Z"}]}})");
+}
+
+TEST_CASE("a store that cannot be written wants attention") {
+  Board board;
+  board.set_health_source([] {
+    FleetBoard::Health health;
+    health.configuration = "ok";
+    health.store.trouble = "no room";
+    return health;
+  });
+  const auto health = board.health(kEight);
+  CHECK(health.find(R"("status":"attention")") != std::string::npos);
+  CHECK(health.find(R"("store":{"trouble":"no room")") != std::string::npos);
 }
 
 TEST_CASE("notifications that cannot be received where they should be want attention") {

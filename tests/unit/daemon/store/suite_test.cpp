@@ -206,7 +206,7 @@ STORE_TEST("forgetting takes what is over and older than its time, and nothing e
   batch.notices = {notice(1, "old", Notice::State::waiting), notice(2, "open", Notice::State::delivered),
                    notice(3, "old", Notice::State::delivered), notice(4, "old", Notice::State::parked),
                    notice(5, "new", Notice::State::parked, now - 24h * 30)};
-  batch.readings = {reading(now - 24h * 7 - 1ms, 1), reading(now - 24h * 7, 2)};
+  batch.readings = {reading(now - 24h * 2 - 1ms, 1), reading(now - 24h * 2, 2)};
   batch.replacements = {{"herbarium-copier", 1, "", "", kMorning, {}, {}, {}}};
   batch.devices["herbarium-copier"].reach.missed = 1;
   must(backend.store().write(batch));
