@@ -129,7 +129,7 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
       if (auto* record = state.find(*device)) record->recent.push_back(id);
     state.cleared.push_back(std::move(id));
   }
-  state.recall_outages();
+  state.recall_outages(memory.devices);
   for (const auto& id : orphans) state.clear(state.incidents.at(id), "no longer configured");
   return state.told();
 }

@@ -128,12 +128,21 @@ void Correlator::State::raise(DeviceRecord& record, const Problem& problem) {
   tell(What::raised, kept);
 }
 
-// RFC 8632 section 3.5.1: the same alarm, raised again.
+// RFC 8632 section 3.5.1: the same alarm, raised again. The caller says what it is now, then calls reopen().
 void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, const Problem& problem) {
   std::erase(record.recent, incident.id);
-  std::erase(cleared, incident.id);
   const auto kind = incident.kind;
   const auto severity = incident.severity;
+  // This raising included.
+  if (raised_since(incident, now - chatter_window(record.device)) + 1 >= kChatterTimes) incident.chattering = true;
+  fill(record, problem, incident);
+  note_earlier_kind(incident, kind);
+  add_open(record, incident.id);
+  reopen(incident, severity);
+}
+
+void Correlator::State::reopen(Incident& incident, Severity before) {
+  std::erase(cleared, incident.id);
   incident.state = Incident::State::raised;
   incident.cleared_at.reset();
   incident.outcome.clear();
@@ -141,17 +150,12 @@ void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, co
   incident.proved_at.reset();
   incident.impressions_at_clear.reset();
   ++incident.times_raised;
-  // This raising included.
-  if (raised_since(incident, now - chatter_window(record.device)) + 1 >= kChatterTimes) incident.chattering = true;
-  fill(record, problem, incident);
-  note_earlier_kind(incident, kind);
   incident.changed_at = now;
   incident.planned = is_planned(incident);
   if (incident.planned) timed.insert(incident.id);
-  add_open(record, incident.id);
   if (incident.operator_state == OperatorState::closed)
     set_operator(incident, {now, OperatorState::none, "", "came back", {}});
-  else if (incident.operator_state == OperatorState::shelved && incident.severity > severity)
+  else if (incident.operator_state == OperatorState::shelved && incident.severity > before)
     set_operator(incident, {now, OperatorState::none, "", got_worse(incident), {}});
   tell(What::raised, incident);
 }

@@ -39,9 +39,10 @@ std::string subnet_of(const std::string& address) {
                                                                                  : "";
 }
 
-// Its silence is its own matter: it was so before, or it is none.
-bool counts(const DeviceRecord& record, const std::map<std::string, Incident>& incidents) {
+// Else its silence is its own matter, or that of another outage: it was so before, or it is none.
+bool counts(const DeviceRecord& record, const Outage& outage, const std::map<std::string, Incident>& incidents) {
   if (!record.device.out_of_service.empty()) return false;
+  if (!record.outage.empty() && record.outage != outage.incident) return false;
   return std::ranges::none_of(record.open, [&](const std::string& id) {
     const auto& incident = incidents.at(id);
     return is_about_reach(incident) && incident.kind != "cable-suspect";
@@ -56,6 +57,8 @@ bool is_silent(const DeviceRecord& record, const config::Polling& polling) {
   return misses(record) && !record.left_behind && record.memory.reach.missed >= polling.silent_after;
 }
 
+const std::string& place_of(const Outage& outage) { return outage.subnet.empty() ? outage.site : outage.subnet; }
+
 Condition silence_of(const DeviceRecord& record) {
   auto condition = missed_condition(record.memory.reach);
   condition.place = record.device.name;
@@ -63,10 +66,10 @@ Condition silence_of(const DeviceRecord& record) {
 }
 
 // Of a device of which the store knew no more than the incident: it was silent, and is until it answers.
-void recall_silence(const Condition& silence, ReachMemory& reach, const config::Polling& polling) {
+void recall_silence(WallTime since, ReachMemory& reach, const config::Polling& polling) {
   if (reach.missed > 0) return;
   reach.missed = polling.silent_after;
-  reach.missed_since = silence.since;
+  reach.missed_since = since;
   reach.last = Reach::silent;
 }
 
@@ -76,7 +79,7 @@ bool Correlator::State::is_suspected(const Outage& outage) const {
   std::size_t all = 0;
   std::size_t missing = 0;
   for (const auto* member : outage.members) {
-    if (!counts(*member, incidents)) continue;
+    if (!counts(*member, outage, incidents)) continue;
     ++all;
     if (misses(*member)) ++missing;
   }
@@ -88,8 +91,7 @@ void Correlator::State::consider(Outage& outage) {
   std::size_t all = 0;
   std::size_t silent = 0;
   for (const auto* member : outage.members) {
-    if (member->in_outage) return;  // of the site, or of the subnet
-    if (!counts(*member, incidents)) continue;
+    if (!counts(*member, outage, incidents)) continue;
     ++all;
     if (is_silent(*member, config.polling)) ++silent;
   }
@@ -119,33 +121,47 @@ bool Correlator::State::waits_for_site(const Outage& outage) const {
   });
 }
 
+// The same place, silent a short while ago.
+Incident* Correlator::State::returning(const Outage& outage) {
+  for (auto id = cleared.rbegin(); id != cleared.rend(); ++id) {
+    auto& incident = incidents.at(*id);
+    if (now - incident.cleared_at.value_or(WallTime{}) > config.rules.returns_within) return nullptr;
+    if (incident.kind == kSiteSilent && incident.site == outage.site && incident.place == place_of(outage))
+      return &incident;
+  }
+  return nullptr;
+}
+
 void Correlator::State::raise_outage(Outage& outage) {
+  auto* const earlier = returning(outage);
+  const auto id = earlier != nullptr ? earlier->id : ids.next(now);
+  auto& incident = earlier != nullptr ? *earlier : incidents[id];
+  outage.incident = id;
+  incident.evidence.clear();
+  for (auto* member : outage.members) {
+    if (!counts(*member, outage, incidents) || !is_silent(*member, config.polling)) continue;
+    member->outage = id;
+    member->held_since.reset();
+    forget_interruption(member->memory.reach);
+    if (incident.evidence.size() < kMostEvidence) incident.evidence.push_back(silence_of(*member));
+  }
+  if (earlier != nullptr) return reopen(incident, incident.severity);
   const auto& kind = kind_of(kSiteSilent);
-  Incident incident;
-  incident.id = ids.next(now);
+  incident.id = id;
   incident.kind = kSiteSilent;
   incident.site = outage.site;
-  incident.place = outage.subnet.empty() ? outage.site : outage.subnet;
+  incident.place = place_of(outage);
   incident.severity = kind.severity;
   incident.training = kind.training;
   incident.raised_at = incident.changed_at = now;
   incident.summary = summary_of(kSiteSilent, incident.place);
   incident.planned = is_planned(incident);
-  outage.incident = incident.id;
-  if (incident.planned) timed.insert(incident.id);
-  auto& kept = incidents.emplace(incident.id, std::move(incident)).first->second;
-  for (auto* member : outage.members) {
-    if (!counts(*member, incidents) || !is_silent(*member, config.polling)) continue;
-    member->in_outage = true;
-    member->held_since.reset();
-    forget_interruption(member->memory.reach);
-    if (kept.evidence.size() < kMostEvidence) kept.evidence.push_back(silence_of(*member));
-  }
+  if (incident.planned) timed.insert(id);
   Condition lead;
   lead.keyword = kSiteSilent;
-  lead.place = kept.place;
-  kept.remedy = remedy_for(Problem{{lead}}, nullptr);
-  tell(What::raised, kept);
+  lead.place = incident.place;
+  incident.remedy = remedy_for(Problem{{lead}}, nullptr);
+  tell(What::raised, incident);
 }
 
 // Who else falls silent now is part of it, who answers is not any more; nobody is told of either.
@@ -155,11 +171,11 @@ void Correlator::State::update_outage(Outage& outage) {
   std::size_t silent = 0;
   incident.evidence.clear();
   for (auto* member : outage.members) {
-    if (!counts(*member, incidents)) continue;
+    if (!counts(*member, outage, incidents)) continue;
     ++all;
     const bool joins = is_silent(*member, config.polling);
-    if (joins && !member->in_outage) forget_interruption(member->memory.reach);
-    member->in_outage = joins;
+    if (joins && member->outage.empty()) forget_interruption(member->memory.reach);
+    member->outage = joins ? outage.incident : "";
     if (!joins) continue;
     ++silent;
     if (incident.evidence.size() < kMostEvidence) incident.evidence.push_back(silence_of(*member));
@@ -170,10 +186,13 @@ void Correlator::State::update_outage(Outage& outage) {
 // Those that do not answer their next poll either are incidents of their own: told of at once, the second
 // half of a site that comes back would be raised and cleared one by one.
 void Correlator::State::end_outage(Outage& outage) {
-  auto& incident = incidents.at(outage.incident);
-  outage.incident.clear();
+  auto& incident = incidents.at(std::exchange(outage.incident, {}));
+  for (auto* member : outage.members) {
+    if (member->outage != incident.id) continue;
+    member->outage.clear();
+    member->left_behind = misses(*member);
+  }
   clear(incident, "");
-  for (auto* member : outage.members) member->left_behind = std::exchange(member->in_outage, false) && misses(*member);
 }
 
 void Correlator::State::find_outages() {
@@ -208,12 +227,11 @@ void Correlator::State::find_outages() {
   for (const auto& [key, id] : raised) clear(incidents.at(id), "its devices are no longer configured");
   // Who has moved to another site or subnet is silent by himself.
   for (auto& [name, record] : devices)
-    record.in_outage = record.in_outage && std::ranges::any_of(record.outages, [](const Outage* outage) {
-                         return !outage->incident.empty();
-                       });
+    if (std::ranges::none_of(record.outages, [&](const Outage* outage) { return outage->incident == record.outage; }))
+      record.outage.clear();
 }
 
-void Correlator::State::recall_outages() {
+void Correlator::State::recall_outages(const std::map<std::string, DeviceMemory>& kept) {
   for (auto& [id, incident] : incidents) {
     if (incident.kind != kSiteSilent || incident.state == Incident::State::cleared) continue;
     const auto subnet = incident.place == incident.site ? std::string() : incident.place;
@@ -227,9 +245,16 @@ void Correlator::State::recall_outages() {
     outage->incident = id;
     for (const auto& condition : incident.evidence)
       if (auto* record = find(condition.place)) {
-        record->in_outage = true;
-        recall_silence(condition, record->memory.reach, config.polling);
+        record->outage = id;
+        recall_silence(condition.since, record->memory.reach, config.polling);
       }
+    if (incident.evidence.size() < kMostEvidence) continue;
+    // It had more than it names.
+    for (auto* member : outage->members) {
+      if (kept.contains(member->device.name) || !counts(*member, *outage, incidents)) continue;
+      member->outage = id;
+      recall_silence(incident.raised_at, member->memory.reach, config.polling);
+    }
   }
 }
 

@@ -37,7 +37,7 @@ struct DeviceRecord {
   bool settled = false;
   std::optional<WallTime> next_due;    // when a condition that is not yet a problem becomes one
   std::vector<Outage*> outages;        // of the places that it belongs to
-  bool in_outage = false;              // its silence is part of a site-silent
+  std::string outage;                  // id of the site-silent that its silence is part of; empty
   bool left_behind = false;            // the site-silent is over, and its own next poll not yet due
   std::optional<WallTime> held_since;  // its silence is not told yet: the whole place may be silent
 };
@@ -96,7 +96,8 @@ struct Correlator::State {
   // ---- correlator_outages.cpp
   void find_outages();  // after the set of devices has changed
   void consider(Outage& outage);
-  void recall_outages();  // after a restart
+  // After a restart; `kept` is what the store knew of devices.
+  void recall_outages(const std::map<std::string, DeviceMemory>& kept);
 
   // ---- correlator_operators.cpp
   void set_operator(Incident& incident, OperatorAction action);
@@ -105,11 +106,13 @@ struct Correlator::State {
  private:
   Incident* returning(const DeviceRecord& record, const Problem& problem);
   void raise_again(DeviceRecord& record, Incident& incident, const Problem& problem);
+  void reopen(Incident& incident, Severity before);
   void fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const;
   bool is_suspected(const Outage& outage) const;
   bool waits_for_site(const Outage& outage) const;
   bool is_held(DeviceRecord& record);
   void raise_outage(Outage& outage);
+  Incident* returning(const Outage& outage);
   void update_outage(Outage& outage);
   void end_outage(Outage& outage);
   std::string replacement_outcome(const DeviceRecord& record, const Incident& incident) const;

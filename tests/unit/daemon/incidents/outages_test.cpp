@@ -223,3 +223,58 @@ TEST_CASE("power cuts of the whole site make no cable suspect") {
   }
   CHECK(open_set(site.correlator).empty());
 }
+
+TEST_CASE("a site of which one subnet is silent already is one more incident when the rest falls silent") {
+  // The rest by name, or in subnets of their own that are too small for one.
+  Words names;
+  Words small;
+  for (int i = 0; i < 20; ++i) {
+    names.push_back("rest" + std::to_string(i) + ".garden.example");
+    small.push_back("198.51." + std::to_string(100 + i) + ".1");
+  }
+  for (const auto& rest : {names, small, addresses("198.51.100.", 20)}) {
+    INFO(rest.front());
+    Site site(site_of(both(addresses("192.0.2.", 3), rest)));
+    CHECK(site.rounds(5, from_to(0, 2)) == Words{"raised site-silent 192.0.2.0/24"});
+    CHECK(site.rounds(6, from_to(0, 22)) == Words{"raised site-silent glasshouse"});
+    CHECK(site.correlator.incidents().back()->evidence.size() == 20);
+    site.restart();
+    CHECK(site.rounds(3, from_to(0, 22)).empty());
+    CHECK(site.rounds(2, from_to(0, 2)) == Words{"cleared site-silent glasshouse"});
+    CHECK(site.round({}) == Words{"cleared site-silent 192.0.2.0/24"});
+  }
+}
+
+TEST_CASE("a subnet that stays behind when its site comes back is one incident") {
+  Site site(site_of(both(addresses("192.0.2.", 5), addresses("198.51.100.", 7))));
+  CHECK(site.rounds(4, from_to(0, 11)) == Words{"raised site-silent glasshouse"});
+  CHECK(site.rounds(5, from_to(0, 4)) == Words{"cleared site-silent glasshouse", "raised site-silent 192.0.2.0/24"});
+  CHECK(site.round({}) == Words{"cleared site-silent 192.0.2.0/24"});
+}
+
+TEST_CASE("a site that is silent again within returns_within is the same incident, later another one") {
+  Site site(site_of(5));
+  site.rounds(3, from_to(0, 4));
+  const auto id = outage_in(site.correlator).id;
+  REQUIRE(site.correlator.act(id, {site.at, OperatorState::closed, "ilse", "the fuse", {}}));
+  site.rounds(3, {});
+  site.restart();
+  CHECK(site.rounds(3, from_to(0, 4)) == Words{"raised site-silent glasshouse"});
+  CHECK(site.correlator.incidents().size() == 1);
+  CHECK(outage_in(site.correlator).id == id);
+  CHECK(outage_in(site.correlator).times_raised == 2);
+  CHECK(outage_in(site.correlator).operator_state == OperatorState::none);
+  CHECK(outage_in(site.correlator).evidence.size() == 5);
+  CHECK_FALSE(outage_in(site.correlator).cleared_at);
+  CHECK(site.rounds(30, {}) == Words{"cleared site-silent glasshouse"});
+  CHECK(site.rounds(3, from_to(0, 4)) == Words{"raised site-silent glasshouse"});
+  CHECK(site.correlator.incidents().size() == 2);
+}
+
+TEST_CASE("an outage of more devices than it names goes on though the store kept nothing of the devices") {
+  Site site(site_of(200));
+  site.rounds(3, from_to(0, 199));
+  site.restart(false);
+  CHECK(site.rounds(3, from_to(0, 199)).empty());
+  CHECK(site.round({}) == Words{"cleared site-silent glasshouse"});
+}
