@@ -46,8 +46,8 @@ void make_private(const std::filesystem::path& file) {
   if ((mode & others) != perms::none) std::filesystem::permissions(file, mode & ~others);
 }
 
-std::unique_ptr<SQLite::Database> open_file(const std::filesystem::path& file, const std::string& vfs) {
-  return std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READWRITE, kBusyMilliseconds, vfs);
+std::unique_ptr<SQLite::Database> open_file(const std::filesystem::path& file) {
+  return std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READWRITE, kBusyMilliseconds);
 }
 
 void set_up(SQLite::Database& database) {

@@ -17,7 +17,7 @@ inline constexpr int kBusyMilliseconds = 5000;
 void make_private(const std::filesystem::path& file);
 
 // Opens without changing anything. Throws SQLite::Exception.
-std::unique_ptr<SQLite::Database> open_file(const std::filesystem::path& file, const std::string& vfs = {});
+std::unique_ptr<SQLite::Database> open_file(const std::filesystem::path& file);
 
 // Write-ahead log, synced at each commit, foreign keys held. Throws SQLite::Exception.
 void set_up(SQLite::Database& database);

@@ -15,9 +15,9 @@ using Path = std::filesystem::path;
 
 // What is wrong with the file, in SQLite's words; empty: nothing. quick_check reads every page, but
 // does not compare indexes with their tables.
-std::string damage_in(const Path& file, const std::string& vfs) {
+std::string damage_in(const Path& file) {
   try {
-    const auto database = open_file(file, vfs);
+    const auto database = open_file(file);
     if (kinship_of(*database) != Kinship::ours) return {};
     const auto verdict = database->execAndGet("PRAGMA quick_check(1)").getString();
     return verdict == "ok" ? "" : verdict;
@@ -27,8 +27,8 @@ std::string damage_in(const Path& file, const std::string& vfs) {
   }
 }
 
-Result<std::unique_ptr<Store>> open_sound(const Path& file, const std::string& vfs) {
-  auto database = open_file(file, vfs);
+Result<std::unique_ptr<Store>> open_sound(const Path& file) {
+  auto database = open_file(file);
   const auto refuse = [&](const std::string& why) {
     return Error{Error::Kind::invalid, "opening the store", file.string(), why};
   };
@@ -46,16 +46,16 @@ Result<std::unique_ptr<Store>> open_sound(const Path& file, const std::string& v
 
 }  // namespace
 
-Result<Opened> open_sqlite(const Path& file, model::WallTime now, const std::string& vfs) {
+Result<Opened> open_sqlite(const Path& file, model::WallTime now) {
   return attempt("opening the store", file.string(), [&]() -> Result<Opened> {
     Opened opened;
     finish_exchange(file, now, opened.findings);
     make_private(file);
-    if (const auto damage = damage_in(file, vfs); !damage.empty()) {
+    if (const auto damage = damage_in(file); !damage.empty()) {
       opened.findings.push_back("the store " + file.string() + " is damaged: " + damage);
       replace_damaged(file, now, opened.findings);
     }
-    auto store = open_sound(file, vfs);
+    auto store = open_sound(file);
     if (!store) return store.error();
     opened.store = std::move(*store);
     return opened;

@@ -23,7 +23,7 @@ struct Opened {
 // Makes the file (mode 0600) if it is not there, and brings an older schema up to date. A damaged file is moved
 // aside under a name with `now` in it, and what can be read of it goes into a new one.
 // Errors: invalid for a database of another program or of a newer version, which is left alone; local
-// for what the machine could not do. `vfs` is for tests: SQLite's name of another file layer.
-model::Result<Opened> open_sqlite(const std::filesystem::path& file, model::WallTime now, const std::string& vfs = {});
+// for what the machine could not do.
+model::Result<Opened> open_sqlite(const std::filesystem::path& file, model::WallTime now);
 
 }  // namespace frisket::store
