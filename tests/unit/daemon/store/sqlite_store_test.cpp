@@ -1,5 +1,6 @@
 #include "daemon/store/sqlite_store.h"
 
+#include <sqlite3.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -93,6 +94,36 @@ TEST_CASE("a batch that finds no room is not written at all, and goes in once th
   must(store.write(batch));
   CHECK(must(store.memory()).incidents.size() == 201);
   CHECK(must(store.memory()).last_id == 99);
+}
+
+// SQLite's own account of rows that were visited for want of an index (SQLITE_STMTSTATUS_FULLSCAN_STEP).
+int count_scanned(unsigned, void* total, void* statement, void*) {
+  *static_cast<int*>(total) +=
+      sqlite3_stmt_status(static_cast<sqlite3_stmt*>(statement), SQLITE_STMTSTATUS_FULLSCAN_STEP, 0);
+  return 0;
+}
+
+TEST_CASE("forgetting goes to what is over, and does not look through what is kept") {
+  TemporaryFolder folder;
+  const auto file = folder.path() / kStoreFile;
+  must(open_sqlite(file, kMorning));
+  auto database = open_file(file);
+  set_up(*database);
+  int scanned = 0;
+  sqlite3_trace_v2(database->getHandle(), SQLITE_TRACE_PROFILE, count_scanned, &scanned);
+  SqliteStore store(file, std::move(database));
+  Batch batch;
+  for (int i = 0; i < 50; ++i) {
+    const auto id = "i" + std::to_string(i);
+    batch.transitions.push_back(cleared(incident(id), kMorning));
+    batch.notices.push_back(notice(static_cast<std::uint64_t>(i) + 1, id, Notice::State::delivered));
+    batch.readings.push_back(reading(kMorning, 1));
+  }
+  must(store.write(batch));
+  REQUIRE(must(store.memory()).incidents.size() == 50);
+  scanned = 0;
+  must(store.forget({}, kMorning + 24h));
+  CHECK(scanned == 0);
 }
 
 TEST_CASE("what can never be written is told apart from what may go in later") {
