@@ -267,8 +267,9 @@ void Correlator::State::let_time_pass(Incident& incident) {
   const bool waits = (incident.operator_state == OperatorState::shelved && incident.shelved_until) ||
                      (raised && (incident.planned || incident.quiet_since)) || incident.proof == Proof::awaited;
   const auto id = incident.id;
+  // A device that does not answer may be anything but quiet.
   if (raised && incident.quiet_since && incident.device)
-    if (auto* record = find(*incident.device); record != nullptr) end(*record, id);
+    if (auto* record = find(*incident.device); record != nullptr && record->memory.reach.missed == 0) end(*record, id);
   if (!waits) timed.erase(id);
 }
 
