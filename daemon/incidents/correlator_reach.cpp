@@ -53,8 +53,7 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
     auto condition = missed_condition(reach);
     record.status.conditions = record.memory.conditions;
     record.status.conditions.push_back(condition);
-    if (record.outage.empty() && (!known.empty() || !is_held(record)))
-      problem.conditions.push_back(std::move(condition));
+    if (record.outage.empty() && (told_before || !is_held(record))) problem.conditions.push_back(std::move(condition));
   } else {
     record.held_since.reset();
   }

@@ -2,6 +2,8 @@
 #pragma once
 
 #include <algorithm>
+#include <catch2/catch.hpp>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -62,6 +64,66 @@ inline std::vector<std::string> open_set(const Correlator& correlator) {
       words.push_back(incident->kind + " " + incident->device.value_or(incident->place));
   std::sort(words.begin(), words.end());
   return words;
+}
+
+using Words = std::vector<std::string>;
+
+// A site that is polled in rounds, a device after the other.
+class Site {
+ public:
+  explicit Site(config::Config config) : config_(std::move(config)), correlator(config_) { round({}); }
+
+  // One poll of each device; those are silent. What was told, in order.
+  Words round(const std::vector<int>& silent) {
+    Words words;
+    at += 30s;
+    for (int i = 0; i < size(); ++i) {
+      const bool misses = std::ranges::find(silent, i) != silent.end();
+      std::ranges::move(told(correlator.apply(reading_of(i, misses, at))), std::back_inserter(words));
+    }
+    return words;
+  }
+  Words rounds(int count, const std::vector<int>& silent) {
+    Words words;
+    for (int i = 0; i < count; ++i) std::ranges::move(round(silent), std::back_inserter(words));
+    return words;
+  }
+  void restart(bool with_devices = true) {
+    auto memory = correlator.memory();
+    if (!with_devices) memory.devices.clear();
+    Correlator fresh(config_);
+    CHECK(fresh.restore(std::move(memory), at).empty());
+    correlator = std::move(fresh);
+  }
+  Words reconfigure(config::Config config) {
+    config_ = std::move(config);
+    return told(correlator.reconfigure(config_, at));
+  }
+  int size() const { return static_cast<int>(config_.devices.size()); }
+
+ private:
+  config::Config config_;
+
+ public:
+  Correlator correlator;
+  WallTime at = kMorning;
+};
+
+inline std::vector<int> from_to(int first, int last) {
+  std::vector<int> numbers;
+  for (int i = first; i <= last; ++i) numbers.push_back(i);
+  return numbers;
+}
+
+inline Words both(Words a, const Words& b) {
+  a.insert(a.end(), b.begin(), b.end());
+  return a;
+}
+
+inline const Incident& outage_in(const Correlator& correlator) {
+  for (const auto* incident : correlator.incidents())
+    if (incident->kind == "site-silent") return *incident;
+  throw std::runtime_error("there is no site-silent");
 }
 
 }  // namespace frisket::incidents::testing
