@@ -203,3 +203,22 @@ TEST_CASE("another firmware or serial number is noted with the time of the readi
   CHECK(status->serial_changed_at == kMorning + 120s);
   CHECK(status->firmware_changed_at == kMorning + 30s);
 }
+
+TEST_CASE("another configuration counts for a device that stands still") {
+  auto snapshot = healthy();
+  snapshot.supplies = {toner(1, "black", 9)};
+  auto next = reading(snapshot, kMorning);
+  Correlator correlator(one_device());
+  REQUIRE(correlator.apply(next).size() == 1);
+  for (int i = 0; i < 3; ++i) {
+    next.at += 30s;  // with the same snapshot, as the probe does where nothing has moved
+    REQUIRE(correlator.apply(next).empty());
+  }
+  auto config = one_device();
+  config.devices[0].out_of_service = "lent to the arboretum";
+  CHECK(correlator.reconfigure(config, next.at).empty());
+  next.at += 30s;
+  const auto transitions = correlator.apply(next);
+  REQUIRE(transitions.size() == 1);
+  CHECK(transitions[0].what == What::cleared);
+}

@@ -209,3 +209,19 @@ TEST_CASE("a restart while a cover stands open does not begin its ten minutes ag
     CHECK(transitions[0].incident.id == memory.incidents.front().id);
   }
 }
+
+TEST_CASE("a cover that is closed in the moment in which a jam goes or comes was opened for work") {
+  Life after_the_jam;
+  auto both = jammed(2, 1000);
+  both.covers[0].status = model::CoverStatus::cover_open;
+  after_the_jam.read(jammed(2, 1000), 0s);
+  after_the_jam.read(both, 30s);
+  after_the_jam.read(printed(1000), 30s);
+  CHECK_FALSE(has(after_the_jam.read(cover_open(1), 30s), "tray-misload", kCover1));
+
+  Life before_the_jam;
+  before_the_jam.read(cover_open(1), 0s);
+  before_the_jam.read(jammed(2, 1000), 30s);
+  before_the_jam.read(printed(1000), 30s);
+  CHECK_FALSE(has(before_the_jam.read(cover_open(1), 30s), "tray-misload", kCover1));
+}

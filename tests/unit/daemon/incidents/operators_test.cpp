@@ -172,3 +172,16 @@ TEST_CASE("the kinds that an incident had before are kept once each") {
   CHECK(low.incident().kind == "toner-low");
   CHECK(low.incident().earlier_kinds == std::vector<std::string>{"toner-low", "toner-empty"});
 }
+
+TEST_CASE("an open cover is waited with for who has acknowledged something, not for who has shelved it") {
+  for (const auto& [state, until] : {std::pair(OperatorState::ack, std::optional<WallTime>()),
+                                     std::pair(OperatorState::shelved, std::optional(kMorning + 2h))}) {
+    LowToner low;
+    REQUIRE(low.correlator.act(low.incident().id, action(state, kMorning + 1min, until)));
+    auto snapshot = healthy();
+    snapshot.supplies = {toner(1, "black", 9)};
+    low.correlator.apply(reading(snapshot, kMorning + 2min));
+    snapshot.covers[0].status = model::CoverStatus::cover_open;
+    CHECK(low.correlator.apply(reading(snapshot, kMorning + 3min)).empty() == (state == OperatorState::ack));
+  }
+}
