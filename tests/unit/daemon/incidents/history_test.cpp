@@ -225,3 +225,14 @@ TEST_CASE("a cover that is closed in the moment in which a jam goes or comes was
   before_the_jam.read(printed(1000), 30s);
   CHECK_FALSE(has(before_the_jam.read(cover_open(1), 30s), "tray-misload", kCover1));
 }
+
+TEST_CASE("a cover and its interlock that stand open are one thing that does not close") {
+  Life life;
+  auto snapshot = cover_open(1);
+  snapshot.alerts = {alert(AlertSeverity::critical, AlertGroup::cover, 1, AlertCode::interlock_open)};
+  life.read(snapshot, 0s);
+  const auto& conditions = life.read(snapshot, 10min);
+  REQUIRE(has(conditions, "cover-open", kCover1));
+  REQUIRE(has(conditions, "interlock-open", kCover1));
+  CHECK(std::ranges::count(conditions, "tray-misload", &Condition::keyword) == 1);
+}

@@ -185,3 +185,14 @@ TEST_CASE("an open cover is waited with for who has acknowledged something, not 
     CHECK(low.correlator.apply(reading(snapshot, kMorning + 3min)).empty() == (state == OperatorState::ack));
   }
 }
+
+TEST_CASE("what was shelved and comes back no worse stays shelved") {
+  LowToner low;
+  REQUIRE(low.correlator.act(low.incident().id, action(OperatorState::shelved, kMorning + 1min, kMorning + 2h)));
+  low.level(100, kMorning + 2min);
+  REQUIRE(low.incident().state == Incident::State::cleared);
+  REQUIRE(low.level(9, kMorning + 3min).size() == 1);
+  CHECK(low.incident().times_raised == 2);
+  CHECK(low.incident().operator_state == OperatorState::shelved);
+  CHECK(low.incident().shelved_until == kMorning + 2h);
+}

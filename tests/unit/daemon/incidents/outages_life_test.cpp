@@ -30,13 +30,18 @@ TEST_CASE("an outage goes on though the store kept the incident and nothing of t
 }
 
 TEST_CASE("a device that moves to another site out of an outage is told of by itself") {
-  auto config = site_of(5);
-  config.sites.push_back({"arboretum", "UTC"});
-  Site site(config);
-  site.rounds(3, from_to(0, 4));
-  config.devices[4].site = "arboretum";
-  CHECK(site.reconfigure(config).empty());
-  CHECK(site.round(from_to(0, 4)) == Words{"raised device-silent copier-004"});
+  // To a site that is too small for outages, and to one that is not.
+  for (const int others : {0, 3}) {
+    INFO(others << " others");
+    auto config = site_of(5 + others);
+    config.sites.push_back({"arboretum", "UTC"});
+    for (std::size_t i = 5; i < config.devices.size(); ++i) config.devices[i].site = "arboretum";
+    Site site(config);
+    site.rounds(3, from_to(0, 4));
+    config.devices[4].site = "arboretum";
+    CHECK(site.reconfigure(config).empty());
+    CHECK(site.round(from_to(0, 4)) == Words{"raised device-silent copier-004"});
+  }
 }
 
 TEST_CASE("an outage ends with its site's last device, and shrinks with those taken away") {
