@@ -2,7 +2,7 @@ find_package(date REQUIRED)
 
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
-  SOURCES alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
+  SOURCES alarm_load.cpp alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
           correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_reach.cpp
           device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
@@ -20,7 +20,7 @@ frisket_layer(frisket_upkeep FOLDER daemon/upkeep
 
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
-  SOURCES device_form.cpp incident_form.cpp
+  SOURCES alarm_load_form.cpp device_form.cpp incident_form.cpp
   USES frisket_model frisket_config frisket_incidents
   LIBS nlohmann_json::nlohmann_json)
 
@@ -56,7 +56,7 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
 
 frisket_layer(frisket_client FOLDER daemon/client
   SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp
-          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp moments.cpp pause.cpp server.cpp
+          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp load_view.cpp moments.cpp pause.cpp server.cpp
           status_view.cpp table.cpp terminal.cpp watch.cpp words.cpp
   USES frisket_model
   LIBS nlohmann_json::nlohmann_json

@@ -140,6 +140,20 @@ DeviceCounts device_counts(const Fields& devices) {
   return out;
 }
 
+SpanLoad span_load(const Fields& fields) {
+  return {fields.whole("raised"), fields.number("per_hour"), fields.number("per_ten_minutes"),
+          fields.text("rate"),    fields.whole("peak"),      fields.text("peak_verdict")};
+}
+
+Load place_load(const Fields& fields) {
+  Load out;
+  out.hour = span_load(fields.object("hour"));
+  out.day = span_load(fields.object("day"));
+  out.week = span_load(fields.object("week"));
+  out.in_flood = fields.flag("in_flood");
+  return out;
+}
+
 // Decodes each of a list's items.
 template <class T, class Decode>
 Result<std::vector<T>> items(const Json& list, Decode decode) {
@@ -167,6 +181,27 @@ Result<DeviceCounts> device_counts_from(const Json& fleet, const std::string& si
                       .doing = "looking for the site",
                       .whom = "",
                       .what = "no site is called '" + inert(site) + "'"};
+}
+
+Result<Load> load_from(const Json& fleet, const std::string& site) {
+  Shape shape;
+  const Fields fields(fleet, "", shape);
+  fields.require("load");
+  const Fields load = fields.object("load");
+  Load out;
+  if (site.empty()) {
+    out = place_load(load);
+    out.chattering = load.whole("chattering");
+    out.stale = load.whole("stale");
+    for (const Fields& each : load.objects("noisiest"))
+      out.noisiest.push_back({each.text("device"), each.text("kind"), each.whole("raised")});
+    out.noisiest_share = load.number("noisiest_share");
+  } else {
+    for (const Fields& each : load.objects("sites"))
+      if (each.text("name") == inert(site)) out = place_load(each);
+    out.site = inert(site);
+  }
+  return checked(std::move(out), shape);
 }
 
 Result<std::vector<Device>> devices_from(const Json& list) { return items<Device>(list, device); }

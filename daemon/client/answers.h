@@ -164,6 +164,33 @@ struct DeviceCounts {
   std::int64_t by_state[std::size(kDeviceStates)] = {};
 };
 
+// How many incidents were raised over a time, with the words that the daemon has for it.
+struct SpanLoad {
+  std::optional<std::int64_t> raised;
+  std::optional<double> per_hour;
+  std::optional<double> per_ten_minutes;
+  std::string rate;
+  std::optional<std::int64_t> peak;
+  std::string peak_verdict;
+};
+
+struct NoisyPair {
+  std::string device;  // empty: of no single device
+  std::string kind;
+  std::optional<std::int64_t> raised;
+};
+
+// The alarm load of the fleet, or of one site: then without the fields after in_flood.
+struct Load {
+  std::string site;  // empty: the fleet
+  SpanLoad hour, day, week;
+  std::optional<bool> in_flood;
+  std::optional<std::int64_t> chattering;
+  std::optional<std::int64_t> stale;
+  std::vector<NoisyPair> noisiest;
+  std::optional<double> noisiest_share;  // 0 to 1
+};
+
 // One change that the event stream tells.
 struct Notice {
   std::string what;  // "raised", "changed", "cleared"
@@ -181,6 +208,9 @@ struct HookTest {
 // Of GET /v1/fleet; of one site, or of all where `site` is empty. Kind invalid if there is
 // no such site.
 Result<DeviceCounts> device_counts_from(const Json& fleet, const std::string& site);
+
+// Of GET /v1/fleet; of one site, or of all where `site` is empty. A site of which nothing was raised has no numbers.
+Result<Load> load_from(const Json& fleet, const std::string& site);
 
 // Of a list object, {"items": [...]}.
 Result<std::vector<Device>> devices_from(const Json& list);

@@ -49,6 +49,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
       app.add_option("--fail-on", written.fail_on, "End with 1 if an incident of this severity or worse is open")
           ->type_name("SEVERITY")
           ->check(one_of_severities());
+      app.add_flag("--load", request.load, "How many incidents are raised per hour, and whether that is too many");
       add_site(app, written);
       break;
     case Verb::devices:

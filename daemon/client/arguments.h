@@ -54,6 +54,7 @@ struct Request {
   std::string duration;  // "8h"
   bool low = false;
   bool all = false;
+  bool load = false;
 };
 
 // A request, or what to print instead and how to end: the help and the version on

@@ -110,6 +110,10 @@ class Desk {
     Printout out;
     if (request_.json) {
       out = as_served(*fleet);
+    } else if (request_.load) {
+      const auto load = load_from(*fleet, request_.site);
+      if (!load) return load.error();
+      out.text = around_.terminal ? load_screen(*load, screen()) : load_lines(*load);
     } else {
       out.text = around_.terminal ? status_screen(*counts, *open, screen()) : status_lines(*counts, *open);
     }

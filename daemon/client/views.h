@@ -24,6 +24,9 @@ struct Screen {
 std::string status_screen(const DeviceCounts& counts, std::vector<Incident> open, const Screen& screen);
 std::string status_lines(const DeviceCounts& counts, std::vector<Incident> open);
 
+std::string load_screen(const Load& load, const Screen& screen);
+std::string load_lines(const Load& load);
+
 std::string devices_screen(const std::vector<Device>& devices, const Screen& screen);
 std::string devices_lines(const std::vector<Device>& devices);
 

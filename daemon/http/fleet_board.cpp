@@ -10,6 +10,7 @@
 #include "daemon/http/device_entry.h"
 #include "daemon/http/fleet_summary.h"
 #include "daemon/http/incident_shelf.h"
+#include "daemon/incidents/alarm_load.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -24,9 +25,14 @@ struct FleetBoard::State {
   EventLog events;
   std::function<Health()> health;
   std::string summary;  // of the fleet, without its time; empty: to be made again
+  incidents::AlarmLoad load;
+  std::string load_form;  // empty: to be made again
+  model::WallTime load_made_at;
 };
 
 namespace {
+
+constexpr std::chrono::seconds kLoadStands{10};
 
 std::string new_run() {
   std::random_device source;
@@ -144,12 +150,19 @@ void FleetBoard::publish_device(const std::string& name, const incidents::Device
 void FleetBoard::publish_transition(const incidents::Transition& transition) {
   state_->incidents.put(transition.incident);
   state_->summary.clear();
+  state_->load.note(transition);
+  state_->load_form.clear();
   state_->events.append("notice", json::text_of(json::notice_form(transition)));
 }
 
 void FleetBoard::restore_incident(const incidents::Incident& incident) {
   state_->incidents.put(incident);
   state_->summary.clear();
+}
+
+void FleetBoard::restore_load(const std::vector<const incidents::Incident*>& incidents) {
+  state_->load.restore(incidents);
+  state_->load_form.clear();
 }
 
 void FleetBoard::set_health_source(std::function<Health()> source) { state_->health = std::move(source); }
@@ -161,8 +174,15 @@ std::string FleetBoard::fleet(model::WallTime now) const {
     for (const auto& [id, entry] : state_->incidents.entries()) summary.count(entry.incident);
     state_->summary = json::text_of(summary.form());
   }
+  // The load changes by itself as time passes, but no figure of it by much in a few seconds.
+  const auto age = now - state_->load_made_at;
+  if (state_->load_form.empty() || age < age.zero() || age >= kLoadStands) {
+    state_->load_form = json::text_of(json::alarm_load_form(state_->load.figures(now)));
+    state_->load_made_at = now;
+  }
   // The counts stand as they are until something changes; only the time is of this answer.
-  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + state_->summary.substr(1);
+  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + state_->summary.substr(1, state_->summary.size() - 2) +
+         R"(,"load":)" + state_->load_form + "}";
 }
 
 std::string FleetBoard::health(model::WallTime now) const {

@@ -78,6 +78,9 @@ class FleetBoard {
   // An incident that was known before this run; no event tells of it.
   void restore_incident(const incidents::Incident& incident);
 
+  // After a restart: the alarm load goes on from the incidents that were kept, cleared ones among them.
+  void restore_load(const std::vector<const incidents::Incident*>& incidents);
+
   // Counters for /v1/health.
   struct Health {
     model::WallTime started_at;

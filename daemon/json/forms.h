@@ -9,6 +9,7 @@
 #include <string>
 
 #include "config/config.h"
+#include "daemon/incidents/alarm_load.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
 
@@ -31,6 +32,9 @@ Json supply_form(const model::Supply& supply, const std::vector<incidents::Condi
 Json incident_form(const incidents::Incident& incident);
 
 Json condition_form(const incidents::Condition& condition);
+
+// The alarm load as "load" of GET /v1/fleet.
+Json alarm_load_form(const incidents::LoadFigures& figures);
 
 // One notice as hooks and the event stream get it:
 // {"notice": "raised|changed|cleared", "at": "...", "incident": {...}}

@@ -78,7 +78,7 @@ TEST_CASE("the page lists the columns that a pipe gets") {
   for (const std::string& header :
        {first_line(devices_lines({})), first_line(supplies_lines({})), first_line(incidents_lines({})),
         first_line(notice_header_line()), first_line(device_lines(Device{}, {})),
-        first_line(status_lines(DeviceCounts{}, {}))}) {
+        first_line(status_lines(DeviceCounts{}, {})), first_line(load_lines(Load{}))}) {
     INFO(header);
     CHECK(text.find(as_documented(header)) != std::string::npos);
   }

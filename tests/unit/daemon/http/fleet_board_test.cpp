@@ -151,7 +151,30 @@ TEST_CASE("the fleet counts devices by state and open incidents by severity and 
   auto fleet = board.fleet_now();
   CHECK(fleet.at("worst").at("id") == "2");
   fleet.erase("worst");
+  CHECK(fleet.at("load").at("hour").at("raised") == 3);  // "4" was never told as raised
+  fleet.erase("load");
   CHECK(fleet == Json::parse(expected));
+}
+
+TEST_CASE("the fleet's alarm load follows every raising and the time, and goes on after a restart") {
+  Board board;
+  auto jam = incident("1", Severity::critical);
+  jam.raised_at = kEight;
+  board.publish_transition({incidents::What::raised, kEight, jam});
+  const auto load = [](const FleetBoard& from, model::WallTime now) { return Json::parse(from.fleet(now)).at("load"); };
+  CHECK(load(board, kEight).at("hour").at("raised") == 1);
+  CHECK(load(board, kEight + 9s).at("hour").at("raised") == 1);
+  CHECK(load(board, kEight + 1h).at("hour").at("raised") == 0);
+  CHECK(load(board, kEight + 1h).at("day").at("raised") == 1);
+  CHECK(load(board, kEight + 25h).at("stale") == 1);
+  board.publish_transition({incidents::What::raised, kEight + 25h, incident("2", Severity::minor)});
+  CHECK(load(board, kEight + 25h).at("hour").at("raised") == 1);
+
+  jam.changes = {{kEight, incidents::What::raised, jam.severity, jam.kind, ""}};
+  Board next;
+  next.restore_load({&jam});
+  CHECK(load(next, kEight + 25h).at("week").at("raised") == 1);
+  CHECK(load(next, kEight + 25h).at("stale") == 1);
 }
 
 TEST_CASE("the fleet's counts follow every change, and without incidents there is no worst") {
