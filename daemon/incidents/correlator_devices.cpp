@@ -78,18 +78,24 @@ void Correlator::State::reconcile(DeviceRecord& record) {
   const auto is_raised = [&](const Condition& condition) {
     return std::ranges::any_of(open, [&](const Incident* incident) { return is_evidence(*incident, condition); });
   };
+  // What stands open belongs to the jam that is there, or was until now.
+  const bool jammed = std::ranges::any_of(record.memory.conditions, is_jam);
+  const auto is_work_on_jam = [&](const Condition& condition) {
+    return jammed ? stands_open(condition) : was_opened_for_a_jam(open, condition);
+  };
   std::vector<Condition> due;
   record.next_due.reset();
   for (const auto& condition : record.memory.conditions) {
     if (!kind_of(condition.keyword).problem) continue;
     const auto from = condition.since + delay_of(condition, at_work, config.rules);
-    if (from <= now || is_raised(condition))
+    if (from <= now || is_raised(condition) || is_work_on_jam(condition))
       due.push_back(condition);
     else if (!record.next_due || from < *record.next_due)
       record.next_due = from;
   }
   if (!record.device.out_of_service.empty()) due.clear();
-  const auto problems = problems_of(std::move(due));
+  auto problems = problems_of(std::move(due));
+  join_what_was_opened(open, problems);
 
   const auto matches = match(open, problems);
 

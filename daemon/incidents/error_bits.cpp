@@ -29,8 +29,9 @@ struct BitMeaning {
 
 constexpr std::array kMeanings = {
     BitMeaning{ErrorBit::jammed, "media-jam", Part::media_path, "jam"},
-    BitMeaning{ErrorBit::door_open, "cover-open", Part::cover, "cover"},
     BitMeaning{ErrorBit::input_tray_missing, "input-tray-missing", Part::input, ""},
+    // After the trays: a tray that is out can be what the door switch says.
+    BitMeaning{ErrorBit::door_open, "cover-open", Part::cover, "cover"},
     BitMeaning{ErrorBit::output_tray_missing, "output-tray-missing", Part::output, ""},
     BitMeaning{ErrorBit::no_paper, "media-empty", Part::input, "input"},
     BitMeaning{ErrorBit::input_tray_empty, "media-empty", Part::input, ""},
@@ -120,6 +121,25 @@ const Input* empty_bypass(const DeviceSnapshot& snapshot) {
   return nullptr;
 }
 
+// The tray that is out, where only the bit says that one is: the one whose status says it is broken or speaks of a
+// critical alert; else the one that counts as empty, as many devices have it of a tray that is out; else the one
+// whose status speaks of any alert.
+std::optional<Subunit> tray_that_is_out(const DeviceSnapshot& snapshot) {
+  const auto is_out = [](const Input& input) { return is_troubled(input.status); };
+  const auto is_empty = [](const Input& input) { return model::amount_of(input.current_level) == 0; };
+  const auto alerts = [](const Input& input) { return input.status.non_critical_alerts; };
+  using Speaks = bool (*)(const Input&);
+  for (const Speaks speaks : {Speaks{is_out}, Speaks{is_empty}, Speaks{alerts}}) {
+    std::vector<Subunit> found;
+    for (const auto& input : snapshot.inputs)
+      if (input.type != model::InputType::sheet_feed_manual && speaks(input))
+        found.push_back({Part::input, input.index});
+    if (found.size() == 1) return found.front();
+    if (!found.empty()) return std::nullopt;
+  }
+  return std::nullopt;
+}
+
 bool is_about_paper(ErrorBit bit) {
   return bit == ErrorBit::no_paper || bit == ErrorBit::input_tray_empty || bit == ErrorBit::low_paper;
 }
@@ -190,7 +210,8 @@ void speak_for_itself(Hearing& hearing, const BitMeaning& meaning, const Witness
     hearing.claims.add(word, {Part::supply, supply != nullptr ? supply->index : 0}, witness);
     return;
   }
-  const auto place = troubled_subunit(meaning, hearing.snapshot);
+  const auto place = meaning.bit == ErrorBit::input_tray_missing ? tray_that_is_out(hearing.snapshot)
+                                                                 : troubled_subunit(meaning, hearing.snapshot);
   hearing.claims.add(std::string(meaning.keyword), place.value_or(Subunit{meaning.subunit, 0}), witness);
 }
 

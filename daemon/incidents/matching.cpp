@@ -1,7 +1,9 @@
 #include "daemon/incidents/matching.h"
 
 #include <algorithm>
+#include <iterator>
 
+#include "daemon/incidents/history.h"
 #include "daemon/incidents/kinds.h"
 
 namespace frisket::incidents {
@@ -31,6 +33,26 @@ bool is_explained_by(const Incident& incident, const Problem& problem) {
   return incident.kind == "unexplained-stop" && problem.severity() == Severity::critical;
 }
 
+bool stood_open(const Incident& incident, const Condition& condition) {
+  return std::ranges::any_of(incident.evidence, [&](const Condition& known) {
+    return stands_open(known) && home_of(known) == home_of(condition);
+  });
+}
+
+// A jam that the last reading still showed, or what was open then and still is.
+bool was_opened_for(const Incident& incident, const Condition& condition) {
+  if (!stands_open(condition)) return false;
+  if (std::ranges::any_of(incident.evidence, is_jam)) return true;
+  const auto names_jam = [](const std::string& kind) { return family_of(kind) == "jam"; };
+  const bool was_jam = names_jam(incident.kind) || std::ranges::any_of(incident.earlier_kinds, names_jam);
+  return was_jam && stood_open(incident, condition);
+}
+
+bool is_what_was_opened(const Incident& incident, const Problem& problem) {
+  return std::ranges::any_of(problem.conditions,
+                             [&](const Condition& condition) { return was_opened_for(incident, condition); });
+}
+
 Stage stage_said(const Condition& condition) {
   if (kind_of(condition.keyword).stops) return Stage::empty;
   return condition.severity >= Severity::minor ? Stage::nearly_empty : Stage::low;
@@ -42,7 +64,8 @@ std::vector<std::optional<std::size_t>> match(const std::vector<const Incident*>
                                               const std::vector<Problem>& problems) {
   std::vector<std::optional<std::size_t>> matches(open.size());
   std::vector<bool> taken(problems.size(), false);
-  for (const auto goes_on : {holds_own_home, shares_evidence, is_same_less_precisely, is_explained_by}) {
+  for (const auto goes_on :
+       {holds_own_home, shares_evidence, is_what_was_opened, is_same_less_precisely, is_explained_by}) {
     for (std::size_t i = 0; i < open.size(); ++i) {
       for (std::size_t p = 0; p < problems.size() && !matches[i]; ++p) {
         if (taken[p] || !goes_on(*open[i], problems[p])) continue;
@@ -52,6 +75,29 @@ std::vector<std::optional<std::size_t>> match(const std::vector<const Incident*>
     }
   }
   return matches;
+}
+
+bool was_opened_for_a_jam(const std::vector<const Incident*>& open, const Condition& condition) {
+  return std::ranges::any_of(open, [&](const Incident* incident) { return was_opened_for(*incident, condition); });
+}
+
+void join_what_was_opened(const std::vector<const Incident*>& open, std::vector<Problem>& problems) {
+  for (const auto* incident : open) {
+    std::optional<std::size_t> first;  // the jams that come again, else the first that stands open: leaders come first
+    for (std::size_t p = 0; p < problems.size(); ++p) {
+      // What another incident is about stays with that one.
+      const bool elsewhere = std::ranges::any_of(
+          open, [&](const Incident* other) { return other != incident && holds_own_home(*other, problems[p]); });
+      const bool opened = !elsewhere && is_what_was_opened(*incident, problems[p]);
+      if (!first && (opened || holds_own_home(*incident, problems[p]))) {
+        first = p;
+      } else if (first && opened) {
+        std::ranges::move(problems[p].conditions, std::back_inserter(problems[*first].conditions));
+        problems[p].conditions.clear();
+      }
+    }
+    std::erase_if(problems, [](const Problem& problem) { return problem.conditions.empty(); });
+  }
 }
 
 void recall(const Incident& incident, DeviceMemory& memory) {

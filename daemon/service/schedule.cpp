@@ -25,6 +25,15 @@ std::uint64_t spread(std::string_view text) {
 
 Span first_delay(std::size_t number) { return static_cast<std::int64_t>(number) * kBetweenFirstPolls; }
 
+Pace pace_for(const incidents::DeviceStatus& status) {
+  if (status.state == incidents::DeviceState::silent) return Pace::silent;
+  if (status.state == incidents::DeviceState::stopped) return Pace::attention;
+  const auto presses = [](const incidents::Condition& condition) {
+    return condition.severity >= model::Severity::major || condition.subunit.kind == model::Subunit::Kind::cover;
+  };
+  return std::ranges::any_of(status.conditions, presses) ? Pace::attention : Pace::usual;
+}
+
 Span interval_of(const config::Device& device, Pace pace) {
   switch (pace) {
     case Pace::attention:

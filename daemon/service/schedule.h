@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "config/config.h"
+#include "daemon/incidents/correlator.h"
 #include "probes/model/time.h"
 
 namespace frisket::service {
@@ -21,6 +22,10 @@ enum class Pace {
   attention,  // something is wrong with it, or somebody is at work on it: the cure should be seen soon
   silent,     // it has not answered for long
 };
+
+// A stop or an open cover: somebody waits for the cure, or is at it now. A cartridge that has been low for
+// weeks is no reason to ask more often.
+Pace pace_for(const incidents::DeviceStatus& status);
 
 Span interval_of(const config::Device& device, Pace pace);
 

@@ -55,17 +55,6 @@ void log_change(const std::string& device, const model::DeviceSnapshot& last, co
   if (change.firmware) spdlog::info("[device-changed] {}: firmware {}, was {}", device, has.firmware, had.firmware);
 }
 
-// A stop or an open cover: somebody waits for the cure, or is at it now. A cartridge that has been low for
-// weeks is no reason to ask more often.
-Pace pace_for(const incidents::DeviceStatus& status) {
-  if (status.state == incidents::DeviceState::silent) return Pace::silent;
-  if (status.state == incidents::DeviceState::stopped) return Pace::attention;
-  const auto presses = [](const incidents::Condition& condition) {
-    return condition.severity >= model::Severity::major || condition.subunit.kind == model::Subunit::Kind::cover;
-  };
-  return std::ranges::any_of(status.conditions, presses) ? Pace::attention : Pace::usual;
-}
-
 std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters& counters) {
   const auto& delivery = counters.delivery;
   return {
