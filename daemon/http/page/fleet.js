@@ -1,5 +1,7 @@
 // The fleet as the daemon tells it: read once, then kept up by its event stream.
 
+import {noticeWord} from "./words.js";
+
 async function read(path) {
   const response = await fetch(path, {headers: {Accept: "application/json"}, cache: "no-store"});
   if (!response.ok) throw new Error(`${path}: ${response.status}`);
@@ -93,7 +95,7 @@ export class Fleet {
     const incident = notice.incident;
     if (incident.state === "raised") this.incidents.set(incident.id, incident);
     else this.incidents.delete(incident.id);
-    if (notice.notice !== "changed") this.#news(`${notice.notice}: ${incident.summary}`);
+    if (notice.notice !== "changed") this.#news(`${noticeWord(notice)}: ${incident.summary}`);
     this.#changed();
   }
 

@@ -48,7 +48,8 @@ function remedy(incident, open) {
 function evidence(incident, zone) {
   if (incident.evidence.length === 0) return null;
   const lines = incident.evidence.flatMap((condition) => {
-    const heard = condition.witnesses.map((witness) => witness.says).join("; ");
+    const words = (witness) => witness.contradicts ? `against it: ${witness.says}` : witness.says;
+    const heard = condition.witnesses.map(words).join("; ");
     return element("li", {}, `${condition.keyword}, since ${wallTime(condition.since, zone)}: `, said(heard));
   });
   return element("details", {}, element("summary", {}, "What says so"), element("ul", {class: "evidence"}, ...lines));
@@ -67,6 +68,7 @@ export function ticket(incident, device, zone, now, first, old) {
     since,
     element("time", {datetime: incident.raised_at}, `since ${wallTime(incident.raised_at, zone)}`),
     incident.operator === "none" ? null : element("span", {}, incident.operator),
+    incident.times_raised > 1 ? element("span", {}, `came back, raised ${incident.times_raised} times`) : null,
     element("span", {class: "number"}, said(incident.id))),
   element("div", {class: "job"},
     element("h3", {}, said(incident.summary)),

@@ -16,6 +16,14 @@ export const severityWord = (severity) => `${severityShapes[severity] ?? ""} ${s
 export const stateWord = (state) => `${stateShapes[state] ?? ""} ${state}`.trim();
 export const whoWord = (value) => training[value] ?? value;
 
+// What happened to an incident, for the line of news.
+export function noticeWord(notice) {
+  const incident = notice.incident;
+  if (notice.notice === "operator-action") return incident.operator === "none" ? "taken back" : incident.operator;
+  if (notice.notice === "proved") return incident.proof === "held" ? "proved by printed pages" : "nothing printed since";
+  return notice.notice;
+}
+
 export function count(number, one, many = one + "s") {
   return `${number} ${number === 1 ? one : many}`;
 }
