@@ -53,6 +53,12 @@ bool is_what_was_opened(const Incident& incident, const Problem& problem) {
                              [&](const Condition& condition) { return was_opened_for(incident, condition); });
 }
 
+bool is_jam_or_opening(const Problem& problem) {
+  return std::ranges::any_of(problem.conditions, [](const Condition& condition) {
+    return family_of(condition.keyword) == "jam" || stands_open(condition);
+  });
+}
+
 Stage stage_said(const Condition& condition) {
   if (kind_of(condition.keyword).stops) return Stage::empty;
   return condition.severity >= Severity::minor ? Stage::nearly_empty : Stage::low;
@@ -82,22 +88,20 @@ bool was_opened_for_a_jam(const std::vector<const Incident*>& open, const Condit
 }
 
 void join_what_was_opened(const std::vector<const Incident*>& open, std::vector<Problem>& problems) {
-  for (const auto* incident : open) {
-    std::optional<std::size_t> first;  // the jams that come again, else the first that stands open: leaders come first
+  const auto matches = match(open, problems);
+  for (std::size_t i = 0; i < open.size(); ++i) {
+    const auto goes_on = matches[i];
+    // What goes on as an empty tray says nothing of a cover.
+    if (!goes_on || !is_jam_or_opening(problems[*goes_on])) continue;
     for (std::size_t p = 0; p < problems.size(); ++p) {
       // What another incident is about stays with that one.
-      const bool elsewhere = std::ranges::any_of(
-          open, [&](const Incident* other) { return other != incident && holds_own_home(*other, problems[p]); });
-      const bool opened = !elsewhere && is_what_was_opened(*incident, problems[p]);
-      if (!first && (opened || holds_own_home(*incident, problems[p]))) {
-        first = p;
-      } else if (first && opened) {
-        std::ranges::move(problems[p].conditions, std::back_inserter(problems[*first].conditions));
-        problems[p].conditions.clear();
-      }
+      if (std::ranges::find(matches, std::optional(p)) != matches.end()) continue;
+      if (!is_what_was_opened(*open[i], problems[p])) continue;
+      std::ranges::move(problems[p].conditions, std::back_inserter(problems[*goes_on].conditions));
+      problems[p].conditions.clear();
     }
-    std::erase_if(problems, [](const Problem& problem) { return problem.conditions.empty(); });
   }
+  std::erase_if(problems, [](const Problem& problem) { return problem.conditions.empty(); });
 }
 
 void recall(const Incident& incident, DeviceMemory& memory) {

@@ -45,7 +45,7 @@ void print(std::uint64_t seed, const Plan& plan, const Played& played, const Ver
 
 bool is_well(const Played& played, const Verdict& verdict) {
   return verdict.differences.empty() && verdict.problems > 0 &&
-         ratio(played.raw.of_troubles(), verdict.incidents) >= kLeastRatio && verdict.per_ten_busy_minutes < 1;
+         ratio(played.raw.all(), verdict.incidents) >= kLeastRatio && verdict.per_ten_busy_minutes < 1;
 }
 
 }  // namespace

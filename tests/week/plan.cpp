@@ -20,7 +20,7 @@ const std::vector<std::string> kSites = {"glasshouse", "alpine-house", "seed-ban
 // RFC 5737 and RFC 3849: nobody has these.
 const std::vector<std::string> kNetworks = {"192.0.2.", "198.51.100.", "203.0.113.", "2001:db8::"};
 
-// How often a story is told in the whole fleet in one week. Invented; about 1.5 problems for each printer.
+// How often a story is told in the whole fleet in one week. Invented; about 1.7 problems for each printer.
 struct Told {
   Teller teller;
   int times;
