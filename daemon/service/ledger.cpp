@@ -73,6 +73,7 @@ model::Result<model::Done> Ledger::open(const config::Config& config) {
       if (incident.state == incidents::Incident::State::raised) raised.push_back(incident);
     }
     transitions = correlator_.restore(std::move(*memory), now);
+    board_.restore_load(correlator_.incidents());
   }
   const auto dropped = hooks_.restore(outbox ? std::move(*outbox) : Notices{}, raised, number ? *number : 0);
   if (!raised.empty()) spdlog::info("[restored] {} incidents go on", raised.size());
