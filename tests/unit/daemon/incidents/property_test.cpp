@@ -11,7 +11,7 @@ using namespace frisket::incidents::testing;
 
 namespace {
 
-constexpr int kSequences = 150;
+constexpr int kSequences = 50;
 constexpr int kReadings = 25;
 
 // A random life of one device; `each` is called with every reading.

@@ -127,7 +127,7 @@ void check_who_is_told(Garden& garden) {
 TEST_CASE("each device that stays silent is told of once, and none that answers") {
   int outages = 0;
   int alone = 0;
-  for (unsigned seed = 1; seed <= 150; ++seed) {
+  for (unsigned seed = 1; seed <= 40; ++seed) {
     INFO("seed " << seed);
     Garden garden(seed);
     for (int i = 0; i < 60; ++i) {
@@ -144,6 +144,6 @@ TEST_CASE("each device that stays silent is told of once, and none that answers"
     for (int i = 0; i < 125; ++i) garden.round();  // for more than an hour
     CHECK(open_set(garden.correlator) == std::vector<std::string>{});
   }
-  CHECK(outages > 100);  // else nothing has happened that could show anything
-  CHECK(alone > 100);
+  CHECK(outages > 25);  // else nothing has happened that could show anything
+  CHECK(alone > 25);
 }
