@@ -63,19 +63,27 @@ def main():
             before = daemon.items("/v1/incidents?state=raised")
             ids = sorted(i["id"] for i in before)
 
+            # A connection that comes and goes so often is one incident that comes back, and is held open for a while.
+            about_reach = {"device-silent", "device-nonsense", "device-refused", "cable-suspect"}
+
+            def others():
+                return sorted(i["id"] for i in daemon.items("/v1/incidents?state=raised") if i["kind"] not in about_reach)
+
+            def of_reach():
+                return [i["kind"] for i in daemon.items("/v1/incidents?state=raised") if i["kind"] in about_reach]
+
             def device_is(*states):
                 return lambda: daemon.device("packing-shed")["state"] in states
 
             for spoil in (relay.silent, relay.noise, relay.oversized, relay.from_elsewhere, relay.truncated):
                 between.spoil = spoil
                 harness.wait_for(device_is("silent", "unknown"))
-                raised = daemon.items("/v1/incidents?state=raised")
-                extra = sorted(i["kind"] for i in raised if i["id"] not in ids)
-                expect(len(extra) == 1 and extra[0].startswith("device-"),
-                       f"{spoil.__name__}: one reachability incident expected beside the old ones, found {extra}")
+                extra = harness.settled(lambda: len(of_reach()), 1)
+                expect(extra == 1 and others() == ids,
+                       f"{spoil.__name__}: one reachability incident expected beside the old ones, found {of_reach()}")
                 between.spoil = relay.passing
                 harness.wait_for(device_is("stopped"))
-                after = sorted(i["id"] for i in daemon.items("/v1/incidents?state=raised"))
+                after = harness.settled(others, ids)
                 expect(after == ids, f"after {spoil.__name__}: incidents {after}, before {ids}")
 
             # Answers that come twice, with bytes behind them or with flipped bits may be used or not; they
@@ -85,7 +93,7 @@ def main():
                 asked = daemon.health()["polls"]["finished"]
                 harness.wait_for(lambda: daemon.health()["polls"]["finished"] >= asked + 3)
                 kinds = {i["kind"] for i in daemon.items("/v1/incidents?state=raised") if i["id"] not in ids}
-                expect(kinds <= {"device-silent", "device-nonsense", "device-refused"}, f"{spoil.__name__}: {kinds}")
+                expect(kinds <= about_reach, f"{spoil.__name__}: {kinds}")
             between.spoil = relay.passing
             harness.wait_for(device_is("stopped"))
 
@@ -96,14 +104,14 @@ def main():
                 shout(udp, "127.0.0.77")
             asked = daemon.health()["polls"]["finished"]
             harness.wait_for(lambda: daemon.health()["polls"]["finished"] >= asked + 3)
-            expect(sorted(i["id"] for i in daemon.items("/v1/incidents?state=raised")) == ids, "after the shouting: other incidents")
+            expect(harness.settled(others, ids) == ids, "after the shouting: other incidents")
             dropped = {k: v for k, v in daemon.health()["snmp"].items() if k.startswith("dropped")}
             expect(sum(dropped.values()) >= 300, f"dropped datagrams were not counted: {dropped}")
 
             raised_lines = daemon.lines("[incident-raised]")
             cleared_lines = daemon.lines("[incident-cleared]")
-            expect(3 + 5 <= len(raised_lines) <= 3 + 5 + 2, f"{len(raised_lines)} lines for raised: {raised_lines}")
-            expect(len(cleared_lines) == len(raised_lines) - 3, f"{len(cleared_lines)} lines for cleared: {cleared_lines}")
+            expect(3 + 1 <= len(raised_lines) <= 3 + 5 + 2, f"{len(raised_lines)} lines for raised: {raised_lines}")
+            expect(len(cleared_lines) <= len(raised_lines) - 3, f"{len(cleared_lines)} lines for cleared: {cleared_lines}")
             every = daemon.log.read_text(encoding="utf-8", errors="replace").splitlines()
             expect(len(every) < 60, f"{len(every)} lines in the log, which should have one per change")
     for fault in faults:

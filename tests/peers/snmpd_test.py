@@ -35,7 +35,7 @@ def main():
                     for key, value in wanted.items():
                         if found[key] != value:
                             faults.append(f"{what}: {key}: snmpbulkwalk has {value!r}, the daemon {found[key]!r}")
-                    raised = sorted(i["kind"] for i in daemon.items("/v1/incidents?state=raised"))
+                    raised = harness.settled(lambda: sorted(i["kind"] for i in daemon.items("/v1/incidents?state=raised")), kinds)
                     if raised != kinds:
                         faults.append(f"{what}: raised {raised}, expected {kinds}")
     for fault in faults:

@@ -84,7 +84,7 @@ def differences(daemon, peer, device, kinds):
     wanted = printer_view.expected(printer_view.of_record(peer.record))
     found = printer_view.seen(daemon.device(device))
     faults = [f"{key}: the peer has {value!r}, the daemon {found[key]!r}" for key, value in wanted.items() if found[key] != value]
-    raised = sorted(i["kind"] for i in daemon.items("/v1/incidents?state=raised"))
+    raised = harness.settled(lambda: sorted(i["kind"] for i in daemon.items("/v1/incidents?state=raised")), kinds)
     return faults if raised == kinds else faults + [f"raised {raised}, expected {kinds}"]
 
 

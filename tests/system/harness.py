@@ -39,6 +39,15 @@ def wait_for(what, seconds=GUARD):
         time.sleep(0.02)
 
 
+def settled(what, wanted, seconds=5):
+    """What it gives; if that is not what is wanted, what it gives a little later. A device's state is shown at once, what
+    became of its incidents when that is written down."""
+    end = time.monotonic() + seconds
+    while (found := what()) != wanted and time.monotonic() < end:
+        time.sleep(0.02)
+    return found
+
+
 @contextlib.contextmanager
 def scratch():
     folder = pathlib.Path(tempfile.mkdtemp(prefix="frisket-test."))

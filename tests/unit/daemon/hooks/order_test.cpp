@@ -107,7 +107,7 @@ TEST_CASE("telling is quick however much there is to tell") {
   desk.configure({desk.script("desk", "exit 0")});
   const auto begin = std::clock();  // of this process alone, however busy the machine is
   for (int i = 0; i < 5000; ++i) desk.tell(notice("7", What::changed));
-  CHECK(static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC < 5);
+  CHECK(static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC < 15);
   CHECK(desk.counters().started == 0);  // programs start later, from the io_context
 }
 
