@@ -1,7 +1,8 @@
 // What every [[hook]] has: whom it is told of, and when.
 #include <algorithm>
 #include <bitset>
-#include <cctype>
+
+#include "probes/model/ascii.h"
 
 #include "config/hook_parts.h"
 
@@ -76,11 +77,6 @@ void read_trainings(Reading& reading, Section& section, Hook& hook) {
   }
 }
 
-std::string lower(std::string text) {
-  for (auto& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
-
 Seconds seconds(Section& section, std::string_view key) {
   return std::chrono::duration_cast<Seconds>(section.duration(key));
 }
@@ -101,7 +97,7 @@ void read_hook_filters(Reading& reading, Section& section, Hook& hook) {
   for (auto& [name, place] : section.list("devices"))
     if (reading.devices.check("hook.devices", name, place, reading.findings)) hook.devices.push_back(std::move(name));
   read_trainings(reading, section, hook);
-  for (auto& entry : section.list("colorants")) hook.colorants.push_back(lower(std::move(entry.text)));
+  for (auto& entry : section.list("colorants")) hook.colorants.push_back(model::in_lower_case(entry.text));
   hook.min_duration = seconds(section, "min_duration");
   read_quiet(reading, section, hook);
   hook.digest = seconds(section, "digest");

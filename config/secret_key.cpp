@@ -1,14 +1,13 @@
 #include "config/secret_key.h"
 
 #include "config/secret_file.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::config {
 namespace {
 
 bool is_secret(std::string_view text, std::size_t shortest) {
-  for (const char c : text)
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) return false;
-  return text.size() >= shortest && text.size() <= kLongestSecret;
+  return text.size() >= shortest && text.size() <= kLongestSecret && !model::has_control_characters(text);
 }
 
 }  // namespace

@@ -5,14 +5,14 @@
 #include <optional>
 #include <stdexcept>
 
+#include "probes/model/ascii.h"
+
 namespace frisket::config {
 namespace {
 
 constexpr std::size_t kLongestArgument = 4096;
 
-bool is_one_line(std::string_view text) {
-  return std::ranges::none_of(text, [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; });
-}
+bool is_one_line(std::string_view text) { return !model::has_control_characters(text); }
 
 bool has_nul(std::string_view text) { return text.find('\0') != std::string_view::npos; }
 

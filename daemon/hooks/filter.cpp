@@ -1,8 +1,9 @@
 #include "daemon/hooks/filter.h"
 
 #include <algorithm>
-#include <cctype>
 #include <string>
+
+#include "probes/model/ascii.h"
 
 namespace frisket::hooks {
 namespace {
@@ -20,9 +21,7 @@ bool wants_kind(const std::vector<std::string>& kinds, const incidents::Incident
 bool wants_colorant(const std::vector<std::string>& colorants, const incidents::Incident& incident) {
   if (colorants.empty()) return true;
   return std::ranges::any_of(incident.remedy.carry, [&](const incidents::CarriedPart& part) {
-    std::string colorant = part.colorant;
-    for (auto& c : colorant) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return std::ranges::find(colorants, colorant) != colorants.end();
+    return std::ranges::find(colorants, model::in_lower_case(part.colorant)) != colorants.end();
   });
 }
 

@@ -4,6 +4,7 @@
 #include "daemon/hooks/notice_body.h"
 #include "daemon/hooks/planner.h"
 #include "daemon/hooks/planner_change.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::hooks {
 
@@ -18,7 +19,7 @@ constexpr std::size_t kLongestId = 64;
 std::string slug(const std::string& text, std::size_t longest) {
   std::string out;
   for (const char c : text.substr(0, longest)) {
-    const char lower = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    const char lower = model::lower_case(c);
     const bool plain = (lower >= 'a' && lower <= 'z') || (lower >= '0' && lower <= '9');
     out += plain ? lower : '-';
   }

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "config/syntax.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::http {
 namespace {
@@ -24,8 +25,7 @@ model::Result<std::string> text_in(const json& body, const char* name) {
   auto text = found->get<std::string>();
   if (text.size() > kLongestText)
     return wrong(std::string(name) + " is longer than " + std::to_string(kLongestText) + " bytes");
-  const auto is_control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; };
-  if (std::ranges::any_of(text, is_control)) return wrong(std::string(name) + " contains control characters");
+  if (model::has_control_characters(text)) return wrong(std::string(name) + " contains control characters");
   return text;
 }
 
@@ -52,7 +52,7 @@ bool has_json(const Request& request) {
   const auto type = request.content_type.substr(0, request.content_type.find(';'));
   std::string word;
   for (const char c : type)
-    if (c != ' ' && c != '\t') word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+    if (c != ' ' && c != '\t') word += model::lower_case(c);
   return word == "application/json";
 }
 

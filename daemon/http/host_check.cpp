@@ -3,15 +3,10 @@
 #include <algorithm>
 #include <boost/asio/ip/address.hpp>
 
+#include "probes/model/ascii.h"
+
 namespace frisket::http {
 namespace {
-
-std::string in_lower_case(std::string_view text) {
-  std::string lower(text);
-  for (auto& c : lower)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return lower;
-}
 
 bool is_port(std::string_view text) {
   return text.size() <= 5 && std::ranges::all_of(text, [](char c) { return c >= '0' && c <= '9'; });
@@ -34,7 +29,7 @@ bool is_our_host(std::string_view host, const HostRule& rule) {
   }
   if (!port.empty() && (!port.starts_with(':') || !is_port(port.substr(1)))) return false;
 
-  const auto lower = in_lower_case(name);
+  const auto lower = model::in_lower_case(name);
   boost::system::error_code error;
   const auto address = boost::asio::ip::make_address(lower, error);
   if (!error && address.is_loopback() && address.is_v6() == host.starts_with('[')) return true;

@@ -4,6 +4,7 @@
 #include <boost/url/parse.hpp>
 #include <boost/url/url_view.hpp>
 
+#include "probes/model/ascii.h"
 #include "probes/model/text.h"
 
 namespace frisket::http {
@@ -17,10 +18,7 @@ model::Error invalid(std::string what) {
   return {model::Error::Kind::invalid, "reading the request target", "", std::move(what)};
 }
 
-bool is_clean(std::string_view text) {
-  const auto is_control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; };
-  return std::ranges::none_of(text, is_control) && model::is_utf8(text);
-}
+bool is_clean(std::string_view text) { return !model::has_control_characters(text) && model::is_utf8(text); }
 
 std::string decoded(urls::pct_string_view encoded, bool plus_is_space) {
   urls::encoding_opts options;

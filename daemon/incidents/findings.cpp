@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <vector>
 
 #include "daemon/incidents/keywords.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::incidents {
 namespace {
@@ -162,10 +162,7 @@ std::vector<const Supply*> supplies_named_by(AlertCode code, const DeviceSnapsho
 }
 
 bool mentions(std::string_view text, std::string_view word) {
-  const auto same = [](char a, char b) {
-    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
-  };
-  return !word.empty() && std::search(text.begin(), text.end(), word.begin(), word.end(), same) != text.end();
+  return !word.empty() && !std::ranges::search(text, word, {}, model::lower_case, model::lower_case).empty();
 }
 
 // The supply that a row is about, though it does not point at a supply row: by the

@@ -9,6 +9,7 @@
 #include "daemon/incidents/findings.h"
 #include "daemon/incidents/kinds.h"
 #include "daemon/incidents/witnesses.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::incidents {
 namespace {
@@ -37,21 +38,15 @@ std::span<const std::string_view> words_for(const Condition& condition) {
   return {};
 }
 
-std::string lower(std::string_view text) {
-  std::string result(text);
-  for (char& c : result)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return result;
-}
-
 // A line that names another colour is about another cartridge.
 bool names_another_colour(std::string_view line, const Condition& condition, const DeviceSnapshot& snapshot) {
   if (condition.subunit.kind != Part::supply) return false;
   const auto* own = find_supply(snapshot, condition.subunit.index);
   return std::ranges::any_of(snapshot.supplies, [&](const model::Supply& other) {
     if (other.colorant.empty() || (own != nullptr && other.colorant == own->colorant)) return false;
-    return line.find(lower(other.colorant)) != std::string_view::npos &&
-           (own == nullptr || own->colorant.empty() || line.find(lower(own->colorant)) == std::string_view::npos);
+    return line.find(model::in_lower_case(other.colorant)) != std::string_view::npos &&
+           (own == nullptr || own->colorant.empty() ||
+            line.find(model::in_lower_case(own->colorant)) == std::string_view::npos);
   });
 }
 
@@ -99,7 +94,7 @@ void hear_jam_bit(Condition& condition, const DeviceSnapshot& snapshot) {
 
 void hear_console(std::vector<Condition>& conditions, const DeviceSnapshot& snapshot) {
   for (const auto& line : snapshot.console) {
-    const auto text = lower(line.text);
+    const auto text = model::in_lower_case(line.text);
     for (auto& condition : conditions) {
       const auto words = words_for(condition);
       const auto said = [&](std::string_view word) { return text.find(word) != std::string::npos; };

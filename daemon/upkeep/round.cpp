@@ -7,17 +7,10 @@
 #include <string_view>
 
 #include "daemon/upkeep/distributions.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::upkeep {
 namespace {
-
-std::string lower(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return result;
-}
 
 std::string trimmed(std::string_view text) {
   const auto from = text.find_first_not_of(" \t");
@@ -39,7 +32,7 @@ std::optional<int> leading_number(std::string_view text) {
 std::optional<int> floor_from(const std::string& piece) {
   constexpr std::array<std::string_view, 11> kOrdinals{"ground", "first",   "second", "third", "fourth", "fifth",
                                                        "sixth",  "seventh", "eighth", "ninth", "tenth"};
-  const std::string text = lower(piece);
+  const std::string text = model::in_lower_case(piece);
   if (text == "basement" || text == "cellar" || text == "basement floor") return -1;
   if (text == "ground" || text == "ground level") return 0;
   if (text.starts_with("floor ") || text.starts_with("level ")) {
@@ -82,9 +75,9 @@ int natural_order(std::string_view a, std::string_view b) {
 }
 
 int order_of(const Location& a, const Location& b) {
-  if (const int order = natural_order(lower(a.building), lower(b.building))) return order;
+  if (const int order = natural_order(model::in_lower_case(a.building), model::in_lower_case(b.building))) return order;
   if (a.floor != b.floor) return a.floor < b.floor ? -1 : 1;
-  return natural_order(lower(a.place), lower(b.place));
+  return natural_order(model::in_lower_case(a.place), model::in_lower_case(b.place));
 }
 
 void carry_along(std::vector<CarriedItem>& carried, const std::vector<CarriedItem>& more) {
@@ -239,11 +232,11 @@ Location location_from(const std::string& text) {
 bool walks_before(const Location& a, const Location& b) { return order_of(a, b) < 0; }
 
 double minutes_between(const Location& a, const Location& b, const Walking& walking) {
-  if (lower(a.building) != lower(b.building)) {
+  if (model::in_lower_case(a.building) != model::in_lower_case(b.building)) {
     return walking.between_buildings + walking.per_floor * (std::abs(a.floor) + std::abs(b.floor));
   }
   if (a.floor != b.floor) return walking.same_floor + walking.per_floor * std::abs(a.floor - b.floor);
-  return lower(a.place) == lower(b.place) ? 0 : walking.same_floor;
+  return model::in_lower_case(a.place) == model::in_lower_case(b.place) ? 0 : walking.same_floor;
 }
 
 double value_of(model::Severity open_incident) {

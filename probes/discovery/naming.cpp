@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "config/syntax.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::discovery {
 namespace {
@@ -12,7 +13,6 @@ constexpr std::size_t kLongestName = 64;  // config/syntax.h
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_lower(char c) { return c >= 'a' && c <= 'z'; }
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 // "copier.garden.example" is copier; "192.0.2.10" is no name at all.
 std::string host_part(const std::string& name) {
@@ -28,7 +28,7 @@ std::string name_from(std::string_view text) {
   std::string name;
   for (const char c : text) {
     if (name.size() == kLongestName) break;
-    const char kept = lower(c);
+    const char kept = model::lower_case(c);
     if (is_lower(kept) || is_digit(kept) || kept == '.' || kept == '_') {
       name.push_back(kept);
     } else if (!name.empty() && name.back() != '-') {

@@ -7,6 +7,7 @@
 #include "probes/ipp/key_value.h"
 #include "probes/ipp/reason_alert.h"
 #include "probes/ipp/state_reasons.h"
+#include "probes/model/ascii.h"
 #include "probes/model/queue.h"
 
 namespace frisket::ipp {
@@ -262,8 +263,7 @@ constexpr std::array kFormats = {
 
 void take_formats(const Group& printer, DeviceSnapshot& snapshot) {
   for (auto format : printer.texts("document-format-supported")) {
-    std::ranges::transform(format, format.begin(),
-                           [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    std::ranges::transform(format, format.begin(), model::lower_case);
     const auto known = std::ranges::find(kFormats, std::string_view(format), &FormatLanguage::format);
     if (known == kFormats.end() || snapshot.interpreters.size() >= kMaxRows) continue;
     model::Interpreter interpreter;

@@ -2,6 +2,7 @@
 
 #include <charconv>
 
+#include "probes/model/ascii.h"
 #include "probes/model/text.h"
 
 namespace frisket::ipp {
@@ -19,9 +20,9 @@ std::string_view trimmed(std::string_view text) {
 // Letters and digits in lower case, nothing else.
 std::string plain(std::string_view text) {
   std::string out;
-  for (const char c : text) {
+  for (const char octet : text) {
+    const char c = model::lower_case(octet);
     if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) out += c;
-    if (c >= 'A' && c <= 'Z') out += static_cast<char>(c - 'A' + 'a');
   }
   return out;
 }

@@ -4,6 +4,8 @@
 #include <array>
 #include <optional>
 
+#include "probes/model/ascii.h"
+
 namespace frisket::model {
 namespace {
 
@@ -11,9 +13,10 @@ constexpr std::string_view kBetweenWords = " ,;:()[]/|\"'";
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_capital(char c) { return c >= 'A' && c <= 'Z'; }
-char lower(char c) { return is_capital(c) ? static_cast<char>(c - 'A' + 'a') : c; }
 
-bool same_letters(std::string_view a, std::string_view b) { return std::ranges::equal(a, b, {}, lower, lower); }
+bool same_letters(std::string_view a, std::string_view b) {
+  return std::ranges::equal(a, b, {}, lower_case, lower_case);
+}
 
 std::string_view trimmed(std::string_view text) {
   while (text.starts_with(' ')) text.remove_prefix(1);

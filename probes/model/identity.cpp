@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <initializer_list>
 
+#include "probes/model/ascii.h"
 #include "probes/model/designation.h"
 
 namespace frisket::model {
@@ -12,8 +13,6 @@ constexpr std::size_t kMostCommandSets = 32;
 constexpr std::size_t kMostVersions = 4;
 constexpr std::string_view kBlank = " \t";
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 std::string_view trimmed(std::string_view text) {
   const auto first = text.find_first_not_of(kBlank);
   if (first == text.npos) return {};
@@ -21,7 +20,7 @@ std::string_view trimmed(std::string_view text) {
 }
 
 bool is_key(std::string_view text, std::initializer_list<std::string_view> keys) {
-  return std::ranges::any_of(keys, [&](auto key) { return std::ranges::equal(text, key, {}, lower, lower); });
+  return std::ranges::any_of(keys, [&](auto key) { return std::ranges::equal(text, key, {}, lower_case, lower_case); });
 }
 
 void put(std::string& field, std::string_view value) {
@@ -47,7 +46,7 @@ void put_command_set(std::vector<std::string>& commands, std::string_view value)
 // "... firmware 4.18, ..." gives 4.18; also "firmware version: 4.18".
 std::string firmware_in(std::string_view description) {
   constexpr std::string_view kWord = "firmware";
-  const auto found = std::ranges::search(description, kWord, {}, lower);
+  const auto found = std::ranges::search(description, kWord, {}, lower_case);
   if (found.empty()) return {};
   auto rest = description.substr(static_cast<std::size_t>(found.end() - description.begin()));
   while (!rest.empty()) {
