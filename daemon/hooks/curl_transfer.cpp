@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <chrono>
-#include <cstring>
 #include <utility>
 
 #include "probes/model/text.h"
@@ -30,23 +29,6 @@ std::size_t hear(char* data, std::size_t, std::size_t count, void* user) {
   return count;
 }
 
-std::size_t give(char* data, std::size_t size, std::size_t count, void* user) {
-  auto& transfer = *static_cast<CurlTransfer*>(user);
-  const auto part = std::min(size * count, transfer.sent.size() - transfer.read);
-  std::memcpy(data, transfer.sent.data() + transfer.read, part);
-  transfer.read += part;
-  return part;
-}
-
-// A connection that was kept may be gone by now: libcurl then begins again.
-int begin_again(void* user, curl_off_t offset, int origin) {
-  auto& transfer = *static_cast<CurlTransfer*>(user);
-  if (origin != SEEK_SET || offset < 0 || static_cast<std::size_t>(offset) > transfer.sent.size())
-    return CURL_SEEKFUNC_FAIL;
-  transfer.read = static_cast<std::size_t>(offset);
-  return CURL_SEEKFUNC_OK;
-}
-
 int progress(void* user, curl_off_t, curl_off_t received, curl_off_t, curl_off_t) {
   auto& transfer = *static_cast<CurlTransfer*>(user);
   transfer.too_much = received > static_cast<curl_off_t>(kMostBorne);
@@ -62,10 +44,10 @@ CurlTransfer::~CurlTransfer() {
   curl_slist_free_all(headers_);
 }
 
-void CurlTransfer::prepare(const std::string& url, const char* protocols, std::chrono::seconds time_limit,
+void CurlTransfer::prepare(const std::string& url, std::chrono::seconds time_limit,
                            const std::filesystem::path& ca_file) {
   curl_easy_setopt(easy_, CURLOPT_URL, url.c_str());
-  curl_easy_setopt(easy_, CURLOPT_PROTOCOLS_STR, protocols);
+  curl_easy_setopt(easy_, CURLOPT_PROTOCOLS_STR, "http,https");
   curl_easy_setopt(easy_, CURLOPT_PROXY, "");
   curl_easy_setopt(easy_, CURLOPT_NOSIGNAL, 1L);
   curl_easy_setopt(easy_, CURLOPT_QUICK_EXIT, 1L);  // do not wait for a resolver that hangs
@@ -76,10 +58,6 @@ void CurlTransfer::prepare(const std::string& url, const char* protocols, std::c
   curl_easy_setopt(easy_, CURLOPT_OPENSOCKETFUNCTION, open_socket);
   curl_easy_setopt(easy_, CURLOPT_WRITEFUNCTION, hear);
   curl_easy_setopt(easy_, CURLOPT_WRITEDATA, this);
-  curl_easy_setopt(easy_, CURLOPT_READFUNCTION, give);
-  curl_easy_setopt(easy_, CURLOPT_READDATA, this);
-  curl_easy_setopt(easy_, CURLOPT_SEEKFUNCTION, begin_again);
-  curl_easy_setopt(easy_, CURLOPT_SEEKDATA, this);
   curl_easy_setopt(easy_, CURLOPT_NOPROGRESS, 0L);
   curl_easy_setopt(easy_, CURLOPT_XFERINFOFUNCTION, progress);
   curl_easy_setopt(easy_, CURLOPT_XFERINFODATA, this);

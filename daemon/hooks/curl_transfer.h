@@ -26,9 +26,8 @@ class CurlTransfer {
   CurlTransfer(const CurlTransfer&) = delete;
   CurlTransfer& operator=(const CurlTransfer&) = delete;
 
-  // `protocols` as libcurl lists them ("http,https"). An empty ca_file means the machine's authorities.
-  void prepare(const std::string& url, const char* protocols, std::chrono::seconds time_limit,
-               const std::filesystem::path& ca_file);
+  // By HTTP or HTTPS. An empty ca_file means the machine's authorities.
+  void prepare(const std::string& url, std::chrono::seconds time_limit, const std::filesystem::path& ca_file);
   void add_header(const std::string& line);
   CURL* easy() const { return easy_; }
 
@@ -39,7 +38,6 @@ class CurlTransfer {
   Reply failure(CURLcode code) const;
 
   std::string sent;       // the body; the transfer reads it in place
-  std::size_t read = 0;   // of it
   std::string heard;      // the first bytes of what the receiver says
   bool too_much = false;  // it said more than anybody wants to hear
 

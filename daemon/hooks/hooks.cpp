@@ -13,7 +13,7 @@ namespace frisket::hooks {
 
 using Type = config::Hook::Type;
 
-Delivery::Transports all_transports(const boost::asio::any_io_executor& executor, Clock&) {
+Delivery::Transports all_transports(const boost::asio::any_io_executor& executor) {
   Delivery::Transports transports;
   transports[Type::exec] = std::make_shared<ExecTransport>(executor);
   transports[Type::mail] = std::make_shared<MailTransport>(executor);
@@ -61,7 +61,7 @@ Hooks::Notices Hooks::tick() {
 
 void Hooks::deliver(const Notices& notices) { delivery_.take(notices); }
 
-// Says once that notices are not even planned, and once that they are again.
+// Says once that notices are not even planned.
 void Hooks::note_full() {
   const auto refused = planner_.counters().refused;
   if (refused == refused_) return;

@@ -24,7 +24,7 @@
 namespace frisket::hooks {
 
 // A transport for each type of hook.
-Delivery::Transports all_transports(const boost::asio::any_io_executor& executor, Clock& clock);
+Delivery::Transports all_transports(const boost::asio::any_io_executor& executor);
 
 class Hooks {
  public:

@@ -44,7 +44,7 @@ Reply reply_of(const CurlTransfer& transfer, CURLcode code) {
 void WebhookTransport::send(const Message& message, Done done) {
   const auto& hook = *message.hook;
   auto transfer = std::make_unique<CurlTransfer>();
-  transfer->prepare(hook.webhook.url, "http,https", hook.time_limit, hook.webhook.ca_file);
+  transfer->prepare(hook.webhook.url, hook.time_limit, hook.webhook.ca_file);
   transfer->sent = body_of(message.notices);
   const auto seconds = std::chrono::floor<std::chrono::seconds>(message.now).time_since_epoch().count();
   transfer->add_header("Content-Type: application/json");

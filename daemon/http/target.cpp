@@ -1,6 +1,5 @@
 #include "daemon/http/target.h"
 
-#include <algorithm>
 #include <boost/url/parse.hpp>
 #include <boost/url/url_view.hpp>
 

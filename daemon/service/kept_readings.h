@@ -21,8 +21,6 @@ class KeptReadings {
   bool wants(const model::DeviceReading& reading, const incidents::DeviceStatus& status,
              const incidents::DeviceMemory& memory, bool told, int silent_after);
 
-  void forget(const std::string& device) { last_.erase(device); }
-
  private:
   // What the last kept one of a device said.
   struct Said {

@@ -161,7 +161,7 @@ struct Service::Parts final : http::Commands {
   incidents::Correlator correlator{config};
   http::FleetBoard board;
   http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this};
-  hooks::Hooks hooks{context.get_executor(), clock, hooks::all_transports(context.get_executor(), clock),
+  hooks::Hooks hooks{context.get_executor(), clock, hooks::all_transports(context.get_executor()),
                      std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { ledger.keep(notices); }};
   Ledger ledger{context.get_executor(), clock, correlator, hooks, board};
   snmp::Network network{context.get_executor(), clock, config.polling};

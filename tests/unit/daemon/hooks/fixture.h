@@ -62,7 +62,7 @@ struct Desk {
   std::ostringstream log;
   std::shared_ptr<spdlog::logger> logger_before = spdlog::default_logger();
   testing::SimulatedClock clock{context};  // stands still: nothing is tried again unless a test advances it
-  Hooks hooks{context.get_executor(), clock, all_transports(context.get_executor(), clock), 1, {}};
+  Hooks hooks{context.get_executor(), clock, all_transports(context.get_executor()), 1, {}};
 
   Desk() {
     auto sink = std::make_shared<spdlog::sinks::ostream_sink_st>(log);

@@ -115,7 +115,7 @@ TEST_CASE("hooks that go away while a program runs leave no process") {
   std::string leader;
   {
     SystemClock clock;
-    Hooks hooks(context.get_executor(), clock, all_transports(context.get_executor(), clock), 1, {});
+    Hooks hooks(context.get_executor(), clock, all_transports(context.get_executor()), 1, {});
     config::Config config;
     auto& hook = config.hooks.emplace_back();
     hook.name = "stuck";
