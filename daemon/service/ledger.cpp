@@ -2,6 +2,8 @@
 
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
+#include <iterator>
 #include <system_error>
 #include <utility>
 
@@ -87,14 +89,26 @@ store::Batch Ledger::batch_of(const Transitions& transitions) {
   batch.transitions = transitions;
   batch.replacements = correlator_.take_replacements();
   batch.last_id = correlator_.last_id();
-  touched_.merge(correlator_.take_touched());
-  if (transitions.empty()) return batch;
-  for (const auto& name : std::exchange(touched_, {}))
-    if (const auto* memory = correlator_.memory_of(name)) batch.devices.emplace(name, *memory);
+  if (!transitions.empty()) add_memories(batch);
   return batch;
 }
 
+void Ledger::add_memories(store::Batch& batch) {
+  touched_.merge(correlator_.take_touched());
+  for (const auto& name : std::exchange(touched_, {}))
+    if (const auto* memory = correlator_.memory_of(name)) batch.devices.emplace(name, *memory);
+}
+
+Ledger::Notices Ledger::plan(const Transitions& transitions) {
+  Notices notices;
+  for (const auto& transition : transitions) std::ranges::move(hooks_.plan(transition), std::back_inserter(notices));
+  return notices;
+}
+
 void Ledger::take(const model::DeviceReading& reading, const Transitions& transitions, const config::Config& config) {
+  auto fresh = correlator_.take_touched();
+  if (fresh.empty() && transitions.empty()) return;  // most readings: the device stands still
+  touched_.merge(fresh);
   const auto* status = correlator_.device(reading.device);
   const auto* memory = correlator_.memory_of(reading.device);
   auto batch = batch_of(transitions);
@@ -102,22 +116,12 @@ void Ledger::take(const model::DeviceReading& reading, const Transitions& transi
       writer_ && status != nullptr && memory != nullptr &&
       kept_readings_.wants(reading, *status, *memory, !transitions.empty(), config.polling.silent_after);
   if (wanted) batch.readings.push_back(reading);
-  if (batch.empty()) return;
-  Notices notices;
-  for (const auto& transition : transitions)
-    for (auto& notice : hooks_.plan(transition)) notices.push_back(std::move(notice));
-  write(std::move(batch), transitions, std::move(notices), {});
+  if (!batch.empty()) write(std::move(batch), transitions, plan(transitions), {});
 }
 
 void Ledger::take(const Transitions& transitions, std::function<void()> told) {
-  if (transitions.empty()) {
-    if (told) told();
-    return;
-  }
-  Notices notices;
-  for (const auto& transition : transitions)
-    for (auto& notice : hooks_.plan(transition)) notices.push_back(std::move(notice));
-  write(batch_of(transitions), transitions, std::move(notices), std::move(told));
+  if (!transitions.empty()) return write(batch_of(transitions), transitions, plan(transitions), std::move(told));
+  if (told) told();
 }
 
 void Ledger::keep(const Notices& notices) {
@@ -158,14 +162,12 @@ void Ledger::tick(const config::Store& retention) {
   const auto now = clock_.steady_now();
   writer_->tick(now);
   note_trouble();
-  touched_.merge(correlator_.take_touched());
-  if (!touched_.empty() && now - flushed_at_ >= kFlush) {
+  if (now - flushed_at_ >= kFlush) {
     flushed_at_ = now;
     store::Batch batch;
     batch.last_id = correlator_.last_id();
-    for (const auto& name : std::exchange(touched_, {}))
-      if (const auto* memory = correlator_.memory_of(name)) batch.devices.emplace(name, *memory);
-    writer_->write(std::move(batch), now, {});
+    add_memories(batch);
+    if (!batch.empty()) writer_->write(std::move(batch), now, {});
   }
   if (now - forgot_at_ >= kForget) {
     forgot_at_ = now;

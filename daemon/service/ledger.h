@@ -56,6 +56,9 @@ class Ledger {
 
  private:
   store::Batch batch_of(const Transitions& transitions);
+  // Moves what the rules remember of the devices touched into the batch.
+  void add_memories(store::Batch& batch);
+  Notices plan(const Transitions& transitions);
   void write(store::Batch batch, Transitions transitions, Notices notices, std::function<void()> told);
   void tell(const Transitions& transitions, const Notices& notices);
   void note_trouble();
