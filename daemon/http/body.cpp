@@ -13,8 +13,6 @@ namespace {
 using incidents::OperatorState;
 using nlohmann::json;
 
-constexpr std::size_t kLongestText = 500;  // as Correlator::act()
-
 model::Error wrong(std::string what) { return {model::Error::Kind::invalid, "reading the body", "", std::move(what)}; }
 
 // A member's text; empty where there is none.
@@ -23,8 +21,8 @@ model::Result<std::string> text_in(const json& body, const char* name) {
   if (found == body.end() || found->is_null()) return std::string();
   if (!found->is_string()) return wrong(std::string(name) + " must be a text");
   auto text = found->get<std::string>();
-  if (text.size() > kLongestText)
-    return wrong(std::string(name) + " is longer than " + std::to_string(kLongestText) + " bytes");
+  if (text.size() > incidents::kLongestSaying)
+    return wrong(std::string(name) + " is longer than " + std::to_string(incidents::kLongestSaying) + " bytes");
   if (model::has_control_characters(text)) return wrong(std::string(name) + " contains control characters");
   return text;
 }

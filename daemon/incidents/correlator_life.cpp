@@ -87,6 +87,11 @@ bool Correlator::State::is_planned(const Incident& incident) {
   return planned.at(incident.site, incident.device.value_or(""), now);
 }
 
+void Correlator::State::note_planned(Incident& incident) {
+  incident.planned = is_planned(incident);
+  if (incident.planned) timed.insert(incident.id);
+}
+
 void Correlator::State::fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const {
   const auto& lead = problem.lead();
   incident.kind = lead.keyword;
@@ -121,14 +126,13 @@ void Correlator::State::raise(DeviceRecord& record, const Problem& problem) {
   fill(record, problem, incident);
   incident.id = ids.next(now);
   incident.raised_at = incident.changed_at = now;
-  incident.planned = is_planned(incident);
-  if (incident.planned) timed.insert(incident.id);
+  note_planned(incident);
   add_open(record, incident.id);
   auto& kept = incidents.emplace(incident.id, std::move(incident)).first->second;
   tell(What::raised, kept);
 }
 
-// RFC 8632 section 3.5.1: the same alarm, raised again. The caller says what it is now, then calls reopen().
+// RFC 8632 section 3.5.1: the same alarm, raised again.
 void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, const Problem& problem) {
   std::erase(record.recent, incident.id);
   const auto kind = incident.kind;
@@ -141,6 +145,7 @@ void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, co
   reopen(incident, severity);
 }
 
+// The caller has said what the incident is now; `before` is how bad it was.
 void Correlator::State::reopen(Incident& incident, Severity before) {
   std::erase(cleared, incident.id);
   incident.state = Incident::State::raised;
@@ -151,8 +156,7 @@ void Correlator::State::reopen(Incident& incident, Severity before) {
   incident.impressions_at_clear.reset();
   ++incident.times_raised;
   incident.changed_at = now;
-  incident.planned = is_planned(incident);
-  if (incident.planned) timed.insert(incident.id);
+  note_planned(incident);
   if (incident.operator_state == OperatorState::closed)
     set_operator(incident, {now, OperatorState::none, "", "came back", {}});
   else if (incident.operator_state == OperatorState::shelved && incident.severity > before)

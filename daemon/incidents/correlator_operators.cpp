@@ -7,7 +7,6 @@ namespace frisket::incidents {
 namespace {
 
 constexpr std::chrono::days kLongestShelving{90};
-constexpr std::size_t kLongestText = 500;
 
 model::Error refused(const std::string& id, std::string what) {
   return {model::Error::Kind::invalid, "changing the operator's state", id, std::move(what)};
@@ -37,8 +36,8 @@ model::Result<std::vector<Transition>> Correlator::act(const std::string& id, Op
   action.at = state.now;
   auto* incident = state.find_incident(id);
   if (incident == nullptr) return refused(id, "there is no such incident");
-  if (action.by.size() > kLongestText || action.note.size() > kLongestText)
-    return refused(id, "name and note are at most " + std::to_string(kLongestText) + " bytes");
+  if (action.by.size() > kLongestSaying || action.note.size() > kLongestSaying)
+    return refused(id, "name and note are at most " + std::to_string(kLongestSaying) + " bytes");
   const bool raised = incident->state == Incident::State::raised;
   if (!raised && action.state != OperatorState::closed) return refused(id, "it is cleared: it can only be closed");
   if (action.state == OperatorState::shelved) {

@@ -75,6 +75,12 @@ void recall_silence(WallTime since, ReachMemory& reach, const config::Polling& p
 
 }  // namespace
 
+Outage* Correlator::State::outage_of(std::string_view site, std::string_view subnet) {
+  const auto found =
+      std::ranges::find_if(outages, [&](const Outage& one) { return one.site == site && one.subnet == subnet; });
+  return found == outages.end() ? nullptr : &*found;
+}
+
 bool Correlator::State::is_suspected(const Outage& outage) const {
   std::size_t all = 0;
   std::size_t missing = 0;
@@ -111,11 +117,10 @@ void Correlator::State::consider(Outage& outage) {
 }
 
 // Told at once, a site that falls silent would be an incident for each of its subnets.
-bool Correlator::State::waits_for_site(const Outage& outage) const {
+bool Correlator::State::waits_for_site(const Outage& outage) {
   if (outage.subnet.empty()) return false;
-  const auto site = std::ranges::find_if(
-      outages, [&](const Outage& other) { return other.site == outage.site && other.subnet.empty(); });
-  if (site == outages.end() || !is_suspected(*site)) return false;
+  const auto* site = outage_of(outage.site, "");
+  if (site == nullptr || !is_suspected(*site)) return false;
   return std::ranges::none_of(outage.members, [&](const DeviceRecord* member) {
     return member->held_since && now - *member->held_since >= longest_hold(member->device);
   });
@@ -155,8 +160,7 @@ void Correlator::State::raise_outage(Outage& outage) {
   incident.training = kind.training;
   incident.raised_at = incident.changed_at = now;
   incident.summary = summary_of(kSiteSilent, incident.place);
-  incident.planned = is_planned(incident);
-  if (incident.planned) timed.insert(id);
+  note_planned(incident);
   Condition lead;
   lead.keyword = kSiteSilent;
   lead.place = incident.place;
@@ -235,10 +239,8 @@ void Correlator::State::recall_outages(const std::map<std::string, DeviceMemory>
   for (auto& [id, incident] : incidents) {
     if (incident.kind != kSiteSilent || incident.state == Incident::State::cleared) continue;
     const auto subnet = incident.place == incident.site ? std::string() : incident.place;
-    const auto outage = std::ranges::find_if(outages, [&](const Outage& candidate) {
-      return candidate.site == incident.site && candidate.subnet == subnet;
-    });
-    if (outage == outages.end()) {
+    auto* outage = outage_of(incident.site, subnet);
+    if (outage == nullptr) {
       clear(incident, "its devices are no longer configured");
       continue;
     }

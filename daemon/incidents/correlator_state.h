@@ -88,6 +88,7 @@ struct Correlator::State {
   void let_time_pass(Incident& incident);
   void tell(What what, Incident& incident);
   bool is_planned(const Incident& incident);
+  void note_planned(Incident& incident);
 
   // ---- correlator_reach.cpp
   void missed(DeviceRecord& record, const model::DeviceReading& reading);
@@ -109,7 +110,8 @@ struct Correlator::State {
   void reopen(Incident& incident, Severity before);
   void fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const;
   bool is_suspected(const Outage& outage) const;
-  bool waits_for_site(const Outage& outage) const;
+  bool waits_for_site(const Outage& outage);
+  Outage* outage_of(std::string_view site, std::string_view subnet);  // null: none
   bool is_held(DeviceRecord& record);
   void raise_outage(Outage& outage);
   Incident* returning(const Outage& outage);

@@ -52,15 +52,9 @@ struct Course {
 };
 
 Condition condition_at(const Course& course, std::string_view keyword, const Subunit& subunit, std::string says) {
-  const auto& kind = kind_of(keyword);
-  Condition condition;
-  condition.keyword = keyword;
-  condition.severity = kind.severity;
-  condition.training = kind.training;
+  auto condition = condition_of(keyword, course.at, {Witness::Source::history, std::move(says)});
   condition.subunit = subunit;
   condition.place = place_of(subunit, course.snapshot);
-  condition.since = course.at;
-  condition.witnesses = {{Witness::Source::history, std::move(says)}};
   return condition;
 }
 

@@ -110,6 +110,7 @@ struct OperatorAction {
   friend bool operator==(const OperatorAction&, const OperatorAction&) = default;
 };
 
+inline constexpr std::size_t kLongestSaying = 500;  // bytes of `by` and of `note`
 inline constexpr std::size_t kActionsKept = 32;
 inline constexpr std::size_t kChangesKept = 32;
 

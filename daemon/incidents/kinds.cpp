@@ -217,6 +217,17 @@ std::string family_of(std::string_view keyword) {
   return std::string(keyword);
 }
 
+Condition condition_of(std::string_view keyword, WallTime since, Witness witness) {
+  const auto& kind = kind_of(keyword);
+  Condition condition;
+  condition.keyword = keyword;
+  condition.severity = kind.severity;
+  condition.training = kind.training;
+  condition.since = since;
+  condition.witnesses = {std::move(witness)};
+  return condition;
+}
+
 std::string summary_of(std::string_view keyword, std::string_view place) {
   const auto sentences = kind_of(keyword).summary;
   const auto bar = sentences.find('|');

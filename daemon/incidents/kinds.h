@@ -11,8 +11,8 @@
 #include <string>
 #include <string_view>
 
+#include "daemon/incidents/incident.h"
 #include "probes/model/severity.h"
-#include "probes/model/subunit.h"
 
 namespace frisket::incidents {
 
@@ -47,6 +47,9 @@ std::span<const Kind> kinds();
 
 // Exact keyword first, then the longest suffix row, then "*".
 const Kind& kind_of(std::string_view keyword);
+
+// A condition as its kind's row has it, of the device as a whole and with one witness.
+Condition condition_of(std::string_view keyword, WallTime since, Witness witness);
 
 // Position in kinds(): lower leads.
 std::size_t rank_of(std::string_view keyword);

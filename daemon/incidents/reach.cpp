@@ -34,17 +34,6 @@ std::optional<std::uint64_t> errors_of(const model::DeviceSnapshot& snapshot) {
   return sum;
 }
 
-Condition condition_of(std::string_view keyword, WallTime since, Witness witness) {
-  const auto& kind = kind_of(keyword);
-  Condition condition;
-  condition.keyword = kind.keyword;
-  condition.severity = kind.severity;
-  condition.training = kind.training;
-  condition.since = since;
-  condition.witnesses = {std::move(witness)};
-  return condition;
-}
-
 // Counters start again when a printer does, and wrap. What came together while it was not read for more
 // than the window shows no rate.
 void note_interfaces(ReachMemory& memory, const model::DeviceSnapshot& snapshot, WallTime at) {
