@@ -1,5 +1,3 @@
-find_package(date REQUIRED)
-
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
   SOURCES alarm_load.cpp alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
@@ -7,8 +5,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
           device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
           planned_work.cpp reach.cpp remedies.cpp second_voices.cpp standing.cpp
-  USES frisket_model frisket_config
-  PRIVATE_LIBS date::date-tz)
+  USES frisket_model frisket_config)
 
 # What will run out, what to order, what to service, where to go: values in, values out.
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
@@ -16,7 +13,7 @@ frisket_layer(frisket_upkeep FOLDER daemon/upkeep
           distributions.cpp median.cpp meter.cpp ordering.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
           segments.cpp service_plan.cpp site_course.cpp use_forecast.cpp
   USES frisket_model frisket_config
-  PRIVATE_LIBS Boost::headers date::date-tz)
+  PRIVATE_LIBS Boost::headers)
 
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
@@ -52,7 +49,7 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
           signature.cpp smtp_session.cpp syslog_message.cpp syslog_transport.cpp webhook_transport.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers CURL::libcurl OpenSSL::SSL
-  PRIVATE_LIBS spdlog::spdlog date::date-tz)
+  PRIVATE_LIBS spdlog::spdlog)
 
 frisket_layer(frisket_client FOLDER daemon/client
   SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp

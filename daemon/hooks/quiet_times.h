@@ -8,30 +8,23 @@
 #include <string>
 
 #include "config/hook.h"
+#include "config/local_clock.h"
 #include "probes/model/time.h"
-
-namespace date {
-class time_zone;
-}
 
 namespace frisket::hooks {
 
 class SiteClock {
  public:
   // `zone` is an IANA name. Where the machine does not know it, the clock is UTC's.
-  explicit SiteClock(const std::string& zone = "UTC");
+  explicit SiteClock(const std::string& zone = "UTC") : clock_(config::LocalClock::of_site(zone)) {}
 
   // The first instant from `instant` on that is in none of the hook's quiet times.
   model::WallTime after_quiet(const config::Hook& hook, model::WallTime instant) const;
 
  private:
-  using LocalDay = std::chrono::local_days;
-
-  LocalDay day_of(model::WallTime instant) const;
-  model::WallTime instant_of(LocalDay day, std::chrono::minutes time, bool last) const;
   model::WallTime end_of_quiet(const config::Hook& hook, model::WallTime instant) const;
 
-  const date::time_zone* zone_;  // owned by the date library for the life of the process; null: UTC
+  config::LocalClock clock_;
 };
 
 }  // namespace frisket::hooks

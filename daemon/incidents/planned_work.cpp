@@ -1,57 +1,30 @@
 #include "daemon/incidents/planned_work.h"
 
-#include <date/tz.h>
-
 #include <algorithm>
+
+#include "config/local_clock.h"
 
 namespace frisket::incidents {
 namespace {
 
 using model::WallTime;
+using std::chrono::days;
 
-const date::time_zone* zone_named(const std::string& name) {
-  try {
-    return date::locate_zone(name);
-  } catch (const std::exception&) {  // no zone files: config has warned
-    return nullptr;
-  }
-}
-
-WallTime instant(const date::time_zone* zone, std::chrono::seconds local) {
-  const date::local_seconds time{local};
-  if (zone == nullptr) return WallTime{local};
-  return WallTime{zone->to_sys(time, date::choose::earliest).time_since_epoch()};
-}
-
-// Days since 1970 in local time.
-std::int64_t local_day(const date::time_zone* zone, WallTime when) {
-  const date::sys_time<model::Milliseconds> utc{when.time_since_epoch()};
-  const auto local = zone == nullptr ? utc.time_since_epoch() : zone->to_local(utc).time_since_epoch();
-  return std::chrono::floor<std::chrono::days>(local).count();
-}
-
-bool starts_on(const config::Maintenance& plan, std::int64_t day) {
-  const std::chrono::weekday weekday{std::chrono::sys_days{std::chrono::days{day}}};
-  return plan.days.empty() || std::ranges::find(plan.days, weekday) != plan.days.end();
+bool starts_on(const config::Maintenance& plan, std::chrono::local_days day) {
+  return plan.days.empty() || std::ranges::find(plan.days, std::chrono::weekday{day}) != plan.days.end();
 }
 
 }  // namespace
 
 bool is_on(const config::Maintenance& plan, const std::string& time_zone, WallTime when) {
-  const auto* zone = zone_named(time_zone);
-  if (plan.start)
-    return when >= instant(zone, plan.start->time_since_epoch()) &&
-           (!plan.end || when < instant(zone, plan.end->time_since_epoch()));
-  const auto today = local_day(zone, when);
+  const auto clock = config::LocalClock::of_site(time_zone);
+  if (plan.start) return when >= clock.instant_of(*plan.start) && (!plan.end || when < clock.instant_of(*plan.end));
+  const auto today = clock.day_of(when);
   // It may have begun yesterday.
-  for (const auto day : {today - 1, today}) {
+  for (const auto day : {today - days{1}, today}) {
     if (!starts_on(plan, day)) continue;
-    const std::chrono::seconds midnight = std::chrono::days{day};
-    const auto begins = instant(zone, midnight + plan.from);
-    const auto lasts_over_midnight = plan.to <= plan.from;
-    const auto ends =
-        instant(zone, midnight + plan.to + (lasts_over_midnight ? std::chrono::days{1} : std::chrono::days{0}));
-    if (when >= begins && when < ends) return true;
+    const auto ends_on = plan.to > plan.from ? day : day + days{1};
+    if (when >= clock.instant_of(day + plan.from) && when < clock.instant_of(ends_on + plan.to)) return true;
   }
   return false;
 }

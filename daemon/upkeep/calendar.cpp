@@ -1,51 +1,23 @@
 #include "daemon/upkeep/calendar.h"
 
-#include <date/tz.h>
-
 #include <algorithm>
 #include <cstdio>
-#include <stdexcept>
 
 namespace frisket::upkeep {
 namespace {
 
 using std::chrono::days;
 
-date::local_days to_date(LocalDay day) { return date::local_days{date::days{day.time_since_epoch().count()}}; }
-
 std::chrono::year_month_day fields_of(LocalDay day) { return std::chrono::year_month_day{day}; }
 
 }  // namespace
 
 model::Result<Calendar> Calendar::of(const std::string& zone, std::vector<LocalDay> holidays) {
-  const date::time_zone* found = nullptr;
-  try {
-    found = date::locate_zone(zone);
-  } catch (const std::runtime_error& fault) {
-    bool any = true;
-    try {
-      (void)date::locate_zone("UTC");
-    } catch (const std::runtime_error&) {
-      any = false;
-    }
-    if (any) return model::Error{model::Error::Kind::invalid, "looking up the time zone", zone, "no such zone"};
-    return model::Error{model::Error::Kind::local, "reading the time zone data", "", fault.what()};
-  }
+  const auto clock = config::LocalClock::of(zone);
+  if (!clock) return clock.error();
   std::sort(holidays.begin(), holidays.end());
   holidays.erase(std::unique(holidays.begin(), holidays.end()), holidays.end());
-  return Calendar(found, std::move(holidays));
-}
-
-LocalDay Calendar::day_of(WallTime instant) const {
-  const auto info = zone_->get_info(date::sys_time<Milliseconds>{instant.time_since_epoch()});
-  const Milliseconds local = instant.time_since_epoch() + info.offset;
-  return LocalDay{std::chrono::floor<days>(local)};
-}
-
-WallTime Calendar::start_of(LocalDay day) const {
-  const date::sys_time<Milliseconds> start =
-      zone_->to_sys(date::local_time<Milliseconds>{to_date(day)}, date::choose::earliest);
-  return WallTime{start.time_since_epoch()};
+  return Calendar(*clock, std::move(holidays));
 }
 
 year_month Calendar::month_of(WallTime instant) const { return upkeep::month_of(day_of(instant)); }

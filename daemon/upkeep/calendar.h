@@ -11,12 +11,9 @@
 #include <string>
 #include <vector>
 
+#include "config/local_clock.h"
 #include "probes/model/result.h"
 #include "probes/model/time.h"
-
-namespace date {
-class time_zone;
-}
 
 namespace frisket::upkeep {
 
@@ -41,10 +38,10 @@ class Calendar {
   // do not matter.
   static model::Result<Calendar> of(const std::string& zone, std::vector<LocalDay> holidays = {});
 
-  LocalDay day_of(WallTime instant) const;
+  LocalDay day_of(WallTime instant) const { return clock_.day_of(instant); }
   // The first instant of the day. Where the clock skips midnight, the day begins at the change;
   // a date that the zone skipped altogether begins where the next one does and has no length.
-  WallTime start_of(LocalDay day) const;
+  WallTime start_of(LocalDay day) const { return clock_.instant_of(day); }
   Milliseconds length_of(LocalDay day) const { return start_of(day + std::chrono::days{1}) - start_of(day); }
   // Since the day began, in real elapsed time.
   Milliseconds into_day(WallTime instant) const { return instant - start_of(day_of(instant)); }
@@ -55,9 +52,9 @@ class Calendar {
   bool holiday(LocalDay day) const;
 
  private:
-  Calendar(const date::time_zone* zone, std::vector<LocalDay> holidays) : zone_(zone), holidays_(std::move(holidays)) {}
+  Calendar(config::LocalClock clock, std::vector<LocalDay> holidays) : clock_(clock), holidays_(std::move(holidays)) {}
 
-  const date::time_zone* zone_;  // owned by the date library, for the life of the process
+  config::LocalClock clock_;
   std::vector<LocalDay> holidays_;
 };
 
