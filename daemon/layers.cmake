@@ -4,7 +4,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
           correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_reach.cpp
           device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
-          planned_work.cpp reach.cpp remedies.cpp second_voices.cpp standing.cpp
+          planned_work.cpp reach.cpp remedies.cpp remedy_texts.cpp second_voices.cpp standing.cpp
   USES frisket_model frisket_config)
 
 # What will run out, what to order, what to service, where to go: values in, values out.

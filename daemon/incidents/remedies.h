@@ -1,7 +1,6 @@
 // What to do about a problem: cautions first, then the steps, then what to carry.
 //
-// The texts are in one place so that they can be reviewed together. They defer to the maker's
-// manual, to local rules and to qualified service. Pure; any thread.
+// The words are in remedy_texts.cpp. Pure; any thread.
 #pragma once
 
 #include "daemon/incidents/causes.h"
