@@ -313,6 +313,14 @@ TEST_CASE("two boards never give the same event id") {
   CHECK(one.events().id_of(7) != other.events().id_of(7));
 }
 
+// What is served of it where all else is well.
+static std::string served(FleetBoard::Health health) {
+  health.configuration = "ok";
+  Board board;
+  board.set_health_source([&] { return health; });
+  return board.health(kEight);
+}
+
 TEST_CASE("health is what the service says, with the time since it started") {
   Board board;
   board.set_health_source([] {
@@ -340,27 +348,17 @@ TEST_CASE("health is what the service says, with the time since it started") {
 }
 
 TEST_CASE("a store that cannot be written wants attention") {
-  Board board;
-  board.set_health_source([] {
-    FleetBoard::Health health;
-    health.configuration = "ok";
-    health.store.trouble = "no room";
-    return health;
-  });
-  const auto health = board.health(kEight);
+  FleetBoard::Health troubled;
+  troubled.store.trouble = "no room";
+  const auto health = served(std::move(troubled));
   CHECK(health.find(R"("status":"attention")") != std::string::npos);
   CHECK(health.find(R"("store":{"trouble":"no room")") != std::string::npos);
 }
 
 TEST_CASE("notifications that cannot be received where they should be want attention") {
-  Board board;
-  board.set_health_source([] {
-    FleetBoard::Health health;
-    health.configuration = "ok";
-    health.notifications.trouble = "Permission denied";
-    return health;
-  });
-  const auto health = board.health(kEight);
+  FleetBoard::Health troubled;
+  troubled.notifications.trouble = "Permission denied";
+  const auto health = served(std::move(troubled));
   CHECK(health.find(R"("status":"attention")") != std::string::npos);
   CHECK(health.find(R"("listening":null,"trouble":"Permission denied")") != std::string::npos);
 }

@@ -55,11 +55,7 @@ class Garden {
   }
 
   void restart(bool with_devices = true) {
-    auto memory = correlator.memory();
-    if (!with_devices) memory.devices.clear();
-    Correlator fresh(config_);
-    CHECK(fresh.restore(std::move(memory), at).empty());
-    correlator = std::move(fresh);
+    restart_from_store(correlator, config_, at, with_devices);
     untold.assign(untold.size(), 0);  // who waited begins to wait again
   }
 

@@ -68,6 +68,15 @@ inline std::vector<std::string> open_set(const Correlator& correlator) {
 
 using Words = std::vector<std::string>;
 
+// The daemon restarts with what the store kept; without `with_devices` with incidents only.
+inline void restart_from_store(Correlator& correlator, const config::Config& config, WallTime at, bool with_devices) {
+  auto memory = correlator.memory();
+  if (!with_devices) memory.devices.clear();
+  Correlator fresh(config);
+  CHECK(fresh.restore(std::move(memory), at).empty());
+  correlator = std::move(fresh);
+}
+
 // A site that is polled in rounds, a device after the other.
 class Site {
  public:
@@ -88,13 +97,7 @@ class Site {
     for (int i = 0; i < count; ++i) std::ranges::move(round(silent), std::back_inserter(words));
     return words;
   }
-  void restart(bool with_devices = true) {
-    auto memory = correlator.memory();
-    if (!with_devices) memory.devices.clear();
-    Correlator fresh(config_);
-    CHECK(fresh.restore(std::move(memory), at).empty());
-    correlator = std::move(fresh);
-  }
+  void restart(bool with_devices = true) { restart_from_store(correlator, config_, at, with_devices); }
   Words reconfigure(config::Config config) {
     config_ = std::move(config);
     return told(correlator.reconfigure(config_, at));
