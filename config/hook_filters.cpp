@@ -17,7 +17,7 @@ constexpr std::string_view kQuietForm = "two times of day such as \"22:00-06:30\
 std::optional<int> minute_of_day(std::string_view text) {
   const auto digit = [&](std::size_t at) { return text[at] - '0'; };
   if (text.size() != 5 || text[2] != ':') return std::nullopt;
-  for (const std::size_t at : {0, 1, 3, 4})
+  for (const std::size_t at : {0U, 1U, 3U, 4U})
     if (text[at] < '0' || text[at] > '9') return std::nullopt;
   const int hour = digit(0) * 10 + digit(1);
   const int minute = digit(3) * 10 + digit(4);
