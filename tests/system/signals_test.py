@@ -62,7 +62,8 @@ def main():
 
             # The device with the incident goes: its incident is cleared, not left standing.
             reload(daemon, config(3).replace("{listen}", listen), "[reloaded]")
-            expect(daemon.raised() == [], f"incidents of a device that is gone: {daemon.raised()}")
+            left = harness.settled(daemon.raised, [])
+            expect(left == [], f"incidents of a device that is gone: {left}")
 
             # The UNIX socket answers as well, and is gone afterwards.
             told = harness.client("devices", "--json", "--server", f"unix:{folder}/frisket.sock")
