@@ -2,9 +2,8 @@
 #include <algorithm>
 #include <bitset>
 
-#include "probes/model/ascii.h"
-
 #include "config/hook_parts.h"
+#include "probes/model/ascii.h"
 
 namespace frisket::config {
 namespace {
