@@ -15,6 +15,13 @@ frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers)
 
+# The sheet of paper that proves a printer prints: values in, the octets of a document out.
+pkg_check_modules(CAIRO REQUIRED IMPORTED_TARGET cairo cairo-pdf)
+frisket_layer(frisket_testpage FOLDER daemon/testpage
+  SOURCES drawing.cpp format.cpp lettering.cpp page.cpp pdf.cpp plain_text.cpp raster.cpp
+  USES frisket_model
+  PRIVATE_LIBS PkgConfig::CAIRO Cups::Cups)
+
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
   SOURCES alarm_load_form.cpp device_form.cpp incident_form.cpp
