@@ -3,6 +3,13 @@
 #include <string>
 #include <vector>
 
+#if defined(__SANITIZE_ADDRESS__)
+// fontconfig keeps what it has read for the process's life, in patterns that point by offsets: a leak detector cannot
+// follow those. It is the same kilobyte after one page and after a thousand.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() { return "leak:libfontconfig\n"; }
+#endif
+
 namespace frisket::testpage {
 namespace {
 
