@@ -12,7 +12,7 @@ frisket_layer(frisket_config FOLDER config
   PRIVATE_LIBS tomlplusplus::tomlplusplus date::date-tz)
 
 frisket_layer(frisket_clock FOLDER probes/clock
-  SOURCES clock.cpp
+  SOURCES clock.cpp resolve.cpp
   USES frisket_model
   LIBS Boost::headers)
 
@@ -37,7 +37,7 @@ find_package(Cups REQUIRED)
 find_package(OpenSSL REQUIRED)
 frisket_layer(frisket_ipp FOLDER probes/ipp
   SOURCES client.cpp codec.cpp connection.cpp device_decode.cpp device_probe.cpp key_value.cpp message.cpp names.cpp
-          operations.cpp queue_decode.cpp queue_probe.cpp reason_alert.cpp resolve.cpp shape.cpp state_reasons.cpp
+          operations.cpp queue_decode.cpp queue_probe.cpp reason_alert.cpp shape.cpp state_reasons.cpp
           subscription.cpp target.cpp transport.cpp
   USES frisket_model frisket_clock
   LIBS Boost::headers
@@ -48,6 +48,7 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   target_compile_options(frisket_snmp PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
   target_compile_options(frisket_ipp PRIVATE -Wno-mismatched-new-delete)
+  target_compile_options(frisket_clock PRIVATE -Wno-mismatched-new-delete)
   # And std::string's operator+ for an overlapping copy (GCC bug 105651).
   target_compile_options(frisket_discovery PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread -Wno-restrict)
 endif()

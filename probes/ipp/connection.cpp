@@ -21,8 +21,8 @@
 #include <utility>
 #include <vector>
 
-#include "probes/ipp/resolve.h"
-#include "probes/ipp/within.h"
+#include "probes/clock/resolve.h"
+#include "probes/clock/within.h"
 
 namespace frisket::ipp {
 namespace {

@@ -8,7 +8,7 @@
 
 #include "probes/clock/clock.h"
 
-namespace frisket::ipp {
+namespace frisket {
 
 // The work's value, or nothing if the clock reached `due` first; the work is then cancelled, and has
 // ended when this returns. The work must not throw: its errors are values, or the race would wait on. T is
@@ -24,4 +24,4 @@ boost::asio::awaitable<std::optional<T>> within(Clock& clock, model::SteadyTime 
   co_return result;
 }
 
-}  // namespace frisket::ipp
+}  // namespace frisket

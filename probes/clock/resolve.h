@@ -9,7 +9,7 @@
 #include "probes/clock/clock.h"
 #include "probes/model/result.h"
 
-namespace frisket::ipp {
+namespace frisket {
 
 // Fails with Kind::silent. The system's resolver cannot be cancelled: a look-up that takes too
 // long is left to end by itself and its answer is dropped.
@@ -18,4 +18,4 @@ boost::asio::awaitable<model::Result<std::vector<boost::asio::ip::tcp::endpoint>
                                                                                            std::string host,
                                                                                            std::uint16_t port);
 
-}  // namespace frisket::ipp
+}  // namespace frisket

@@ -1,11 +1,11 @@
-#include "probes/ipp/resolve.h"
+#include "probes/clock/resolve.h"
 
 #include <boost/asio/ip/address.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <memory>
 #include <utility>
 
-namespace frisket::ipp {
+namespace frisket {
 namespace {
 
 namespace asio = boost::asio;
@@ -51,4 +51,4 @@ asio::awaitable<model::Result<std::vector<tcp::endpoint>>> resolve(Clock& clock,
   co_return std::move(look_up->found);
 }
 
-}  // namespace frisket::ipp
+}  // namespace frisket
