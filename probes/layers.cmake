@@ -43,11 +43,18 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
   LIBS Boost::headers
   PRIVATE_LIBS Cups::Cups OpenSSL::SSL)
 
+# What an old print server says of its queues, by RFC 1179.
+frisket_layer(frisket_lpd FOLDER probes/lpd
+  SOURCES answer.cpp queue_state.cpp target.cpp
+  USES frisket_model frisket_clock
+  LIBS Boost::headers)
+
 # g++ 12 with optimisation sees ghosts: an operator delete of Asio's coroutine frames that
 # it takes for mismatched, and a copy of a small_vector that it takes for longer than it is.
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   target_compile_options(frisket_snmp PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread)
   target_compile_options(frisket_ipp PRIVATE -Wno-mismatched-new-delete)
+  target_compile_options(frisket_lpd PRIVATE -Wno-mismatched-new-delete)
   target_compile_options(frisket_clock PRIVATE -Wno-mismatched-new-delete)
   # And std::string's operator+ for an overlapping copy (GCC bug 105651).
   target_compile_options(frisket_discovery PRIVATE -Wno-mismatched-new-delete -Wno-stringop-overread -Wno-restrict)
