@@ -67,6 +67,13 @@ bool is_row(const Words& words) {
          std::any_of(words.begin() + 1, words.end() - 2, is_number);
 }
 
+// The long form's file: "list.txt 100 bytes", from Berkeley's server with " -- " and a date behind it.
+bool is_file(Words words) {
+  const auto remark = std::ranges::find(words, std::string_view("--"));
+  words.erase(remark, words.end());
+  return ends_with_size(words);
+}
+
 // The long form's description: "moss: 1st [job 17 fernhouse]". Some servers write number and host without a blank
 // between.
 bool is_description(const Words& words) {
@@ -97,7 +104,7 @@ std::optional<std::int32_t> jobs_in(const std::vector<std::string>& lines) {
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const auto words = words_of(lines[i]);
     if (is_row(words)) ++rows;
-    if (is_description(words) && i + 1 < lines.size() && ends_with_size(words_of(lines[i + 1]))) ++descriptions;
+    if (is_description(words) && i + 1 < lines.size() && is_file(words_of(lines[i + 1]))) ++descriptions;
   }
   if (descriptions > 0) return descriptions;
   if (rows > 0) return rows;
@@ -120,11 +127,11 @@ const std::string* saying(const std::vector<std::string>& lines, std::size_t end
 
 // Phrases marked S were seen from a server of today, the others are Berkeley's, from memory; no standard has any of
 // them.
-constexpr std::array<std::string_view, 4> kNotAccepting = {"queue is turned off", "queuing is disabled",
+constexpr std::array<std::string_view, 4> kNotAccepting = {"queue is turned off" /* B */, "queuing is disabled",
                                                            "queueing is disabled", "not accepting"};
 constexpr std::array<std::string_view, 2> kAccepting = {"is accepting jobs", "is accepting requests"};
-constexpr std::array<std::string_view, 2> kAbsent = {"unknown printer", "unable to get printer" /* S */};
-constexpr std::array<std::string_view, 2> kRefused = {"not have line printer access", "permission denied"};
+constexpr std::array<std::string_view, 2> kAbsent = {"unknown printer" /* B */, "unable to get printer" /* S */};
+constexpr std::array<std::string_view, 2> kRefused = {"not have line printer access" /* B */, "permission denied"};
 constexpr std::array<std::string_view, 1> kNobodyBehind = {"unable to connect to server" /* S */};
 
 void settle(model::LpdReading& reading, QueueReach reach, std::string detail) {

@@ -52,6 +52,20 @@ TEST_CASE("the examples of RFC 2569 sections 3.3 and 3.4 list six jobs, three, a
   CHECK(reading.personal.lines[2] == "active fred 123 stuff 1204 bytes");
 }
 
+TEST_CASE("Berkeley's server is understood in both forms: two jobs, and no more are taken") {
+  for (const auto& answer : {testing::kBerkeleyBrief, testing::kBerkeleyFull}) {
+    const auto reading = understood(answer);
+    CHECK(reading.reach == QueueReach::answered);
+    CHECK(reading.jobs_listed == 2);
+    CHECK(reading.accepting == false);
+  }
+  CHECK(understood("fernhouse: lpd: nettle: unknown printer\n").reach == QueueReach::absent);
+  CHECK(understood("fernhouse: lpd: Your host does not have line printer access\n").reach == QueueReach::refused);
+  const auto no_daemon = understood("Warning: no daemon present\nno entries\n");
+  CHECK(no_daemon.jobs_listed == 0);
+  CHECK(no_daemon.accepting == std::nullopt);
+}
+
 // The forms that a server of today was seen to give, in tests/peers/lpd_test.py.
 TEST_CASE("tabs, carriage returns, empty lines and a missing last LF change nothing") {
   CHECK(jobs("fern is ready\nno entries\n") == 0);
@@ -141,7 +155,8 @@ TEST_CASE("a text of any size gives a bounded reading") {
 }
 
 TEST_CASE("every prefix of an answer gives a reading that never counts more than the whole") {
-  for (const auto& answer : {kBrief, kFull, std::string("Warning: fern queue is turned off\nno entries\n")})
+  for (const auto& answer : {kBrief, kFull, testing::kBerkeleyBrief, testing::kBerkeleyFull,
+                             std::string("Warning: fern queue is turned off\nno entries\n")})
     for (std::size_t length = 0; length <= answer.size(); ++length) {
       const auto reading = understood(std::string_view(answer).substr(0, length));
       check_bounds(reading);

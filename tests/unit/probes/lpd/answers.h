@@ -30,4 +30,24 @@ inline const std::string kFull =
     "fred: 2nd                           [job 125 tiger]\n"
     "        more                        99 bytes\n";
 
+// What Berkeley's server says (Debian's lpr 2008.05.17.3, asked on the loopback with two jobs in its spool), in both
+// forms, of a queue that prints nothing and takes nothing.
+inline const std::string kBerkeleyBrief =
+    "Warning: fern is down: \n"
+    "Warning: fern queue is turned off\n"
+    "Warning: no daemon present\n"
+    "Rank   Owner      Job  Files                                 Total Size\n"
+    "1st    moss       2    list.txt                              100 bytes\n"
+    "2nd    moss       1    list.txt                              100 bytes\n";
+inline const std::string kBerkeleyFull =
+    "Warning: fern is down: \n"
+    "Warning: fern queue is turned off\n"
+    "Warning: no daemon present\n"
+    "\n"
+    "moss: 1st                                [job 002fernhouse]\n"
+    "\tlist.txt                              100 bytes -- Thu Nov 26 04:19:43 2026\n"
+    "\n"
+    "moss: 2nd                                [job 001fernhouse]\n"
+    "\tlist.txt                              100 bytes -- Thu Nov 26 04:19:43 2026\n";
+
 }  // namespace frisket::lpd::testing
