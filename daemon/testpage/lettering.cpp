@@ -1,6 +1,7 @@
 #include "daemon/testpage/lettering.h"
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #if defined(__SANITIZE_ADDRESS__)
@@ -86,13 +87,15 @@ double letter_lines(cairo_t* canvas, double x, double y, double size, std::strin
     const auto end = text.find(' ');
     const std::string word(text.substr(0, end));
     text = end == std::string_view::npos ? std::string_view{} : text.substr(end + 1);
-    const auto longer = line.empty() ? word : line + " " + word;
+    std::string longer = line;
+    if (!longer.empty()) longer += ' ';
+    longer += word;
     if (!line.empty() && width_of(canvas, longer) > room) {
       letter(canvas, x, y, size, Weight::normal, line, room);
       y += size * kLeading;
       line = word;
     } else {
-      line = longer;
+      line = std::move(longer);
     }
   }
   letter(canvas, x, y, size, Weight::normal, line, room);

@@ -1,9 +1,9 @@
 // Asks a print server for the state of one queue (RFC 1179), and does nothing else: read only.
 //
-// One connection for each question, as the RFC wants it (section 5); the answer ends where the peer closes. The RFC asks for
-// a source port from 721 to 731, which takes root and proves nothing: today's practice, and ours, is any port. Berkeley's
-// server as Debian has it answers so, as does the LPD service of a spooler of today; one that insists is read as refusing
-// only if it says so in words that answer.h knows.
+// One connection for each question, as the RFC wants it (section 5); the answer ends where the peer closes. The RFC
+// asks for a source port from 721 to 731, which takes root and proves nothing: today's practice, and ours, is any port.
+// Berkeley's server as Debian has it answers so, as does the LPD service of a spooler of today; one that insists is
+// read as refusing only if it says so in words that answer.h knows.
 #pragma once
 
 #include <boost/asio/awaitable.hpp>

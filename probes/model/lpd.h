@@ -1,7 +1,7 @@
 // What a print server says of one queue over LPD (RFC 1179 sections 5.3 and 5.4).
 //
-// The RFC leaves the form of the text to the server, so little of it is understood, and nothing is guessed. Pure values; any
-// thread.
+// The RFC leaves the form of the text to the server, so little of it is understood, and nothing is guessed. Pure
+// values; any thread.
 #pragma once
 
 #include <cstdint>
@@ -14,8 +14,8 @@
 
 namespace frisket::model {
 
-// What may identify a person or tell what was printed: the text names owners and files, in no fixed place. Apart from the
-// rest, so that an exit which shows it has to say so.
+// What may identify a person or tell what was printed: the text names owners and files, in no fixed place. Apart from
+// the rest, so that an exit which shows it has to say so.
 struct PrivateLpdFields {
   std::vector<std::string> lines;  // bounded UTF-8, without empty ones, runs of blanks as one
   friend bool operator==(const PrivateLpdFields&, const PrivateLpdFields&) = default;
