@@ -134,6 +134,23 @@ def nozzles(rows, below, dpi):
             assert steps == sorted(steps) and len(set(steps)) == 10, (colour, steps)
 
 
+def crosses(rows, dpi):
+    """Eight, their middles 43 pt from the edges of the sheet or half-way: what is printed askew or scaled shows there."""
+    width, height, point = len(rows[0]) // 3, len(rows), dpi / 72
+
+    def dark(x, y):  # within a pixel of the place
+        return any(rows[round(y) + j][3 * (round(x) + i)] < 0xC0 for i in (-1, 0, 1) for j in (-1, 0, 1))
+
+    near_edge = 43 * point
+    for x in (near_edge, width / 2, width - near_edge):
+        for y in (near_edge, height / 2, height - near_edge):
+            if (x, y) == (width / 2, height / 2):
+                continue
+            arms = [dark(x + i * point, y) and dark(x, y + i * point) for i in (-6, 0, 6)]
+            assert all(arms), (x, y, arms)
+            assert not dark(x + 6 * point, y + 6 * point), (x, y)
+
+
 def pdf(folder):
     for sheet, size in (("a4", "595.276 x 841.89 pts (A4)"), ("letter", "612 x 792 pts (letter)")):
         file = make(folder, "pdf", sheet)
@@ -152,6 +169,7 @@ def pdf(folder):
     without = make(folder, "pdf", words=WORDS[:3] + [b""] + WORDS[4:])
     assert "Incident" not in said("pdftotext", without, "-")
     _, rows = drawn(make(folder, "pdf"), 300)
+    crosses(rows, 300)
     nozzles(rows, bars(rows, 300)[0][-1] + 1, 300)
 
 
@@ -195,6 +213,7 @@ def raster(folder):
         for (_, begin, _), (_, other_begin, _) in zip(places, other_places):
             assert abs(begin - other_begin) <= 2, (places, other_places)
         if dpi == 300:
+            crosses(rows, dpi)
             nozzles(rows, numbers[-1] + 1, dpi)
             fine_lines(rows, steps[-1] + 1 + dpi // 10, dpi)
 
