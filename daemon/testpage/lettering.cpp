@@ -64,7 +64,7 @@ std::string joined(const std::vector<std::string>& pieces) {
 std::string fitted(cairo_t* canvas, std::string_view text, double room) {
   auto pieces = characters(text);
   for (auto& piece : pieces)
-    if (!is_in_font(canvas, piece)) piece = "?";
+    if (!is_in_font(canvas, piece)) piece.assign(1, '?');
   auto whole = joined(pieces);
   if (width_of(canvas, whole) <= room) return whole;
   while (!pieces.empty() && width_of(canvas, joined(pieces) + "...") > room) pieces.pop_back();
