@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "config/hook.h"
+#include "config/token.h"
 #include "probes/model/enums.h"
 #include "probes/model/severity.h"
 #include "probes/model/time.h"
@@ -150,11 +151,13 @@ struct Store {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
   std::chrono::days readings{2};
+  std::chrono::days audit{400};
   friend bool operator==(const Store&, const Store&) = default;
 };
 
 struct Config {
   Daemon daemon;
+  std::optional<std::vector<Token>> tokens;  // nothing: no file of tokens is configured
   Polling polling;
   Notifications notifications;
   Rules rules;

@@ -37,7 +37,9 @@ constexpr std::int64_t whole(std::int64_t value) { return value; }
 // clang-format off
 constexpr std::array kKeys = {
     Key{"daemon", "listen", Type::endpoint, "127.0.0.1:9640", 0, 0, {},
-        "Where HTTP is served. Port 0 takes any free port, which the log names."},
+        "Where HTTP is served: a loopback address, or, with `tokens`, any other. Port 0 takes any free port, which the log names."},
+    Key{"daemon", "tokens", Type::path, Nothing{}, 1, kLongestPath, {},
+        "File of tokens, which says who may do what over TCP; read again at each reload. Absent: everybody on this machine may do everything, which is a warning."},
     Key{"daemon", "state_dir", Type::path, "/var/lib/frisket", 1, kLongestPath, {},
         "Folder of what the daemon has to remember. Not looked at by `--check`."},
     Key{"daemon", "socket", Type::path, "/run/frisket/frisket.sock", 0, kLongestSocket, {},
@@ -71,6 +73,8 @@ constexpr std::array kKeys = {
         "Days for which notices that were told, dropped or given up are kept."},
     Key{"store", "readings", Type::integer, whole(2), 1, 3650, {},
         "Days for which the readings that changed something are kept, for looking into what was raised and why."},
+    Key{"store", "audit", Type::integer, whole(400), 1, 36500, {},
+        "Days for which the record of who changed what is kept."},
 
     Key{"rules", "cover_grace", Type::seconds, "3m", 0, kHour, {},
         "How long a cover or a tray may stand open while somebody is at work: the incident is acknowledged, or a supply is being replaced."},
@@ -289,7 +293,7 @@ std::string allowed(const Key& key) {
     case Type::address:
       return "an IP address of one machine, or a host name";
     case Type::endpoint:
-      return "a loopback address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
+      return "an IP address and a port, such as \"127.0.0.1:9640\" or \"[::1]:9640\"";
     case Type::listener:
       return "empty, or an IP address and a port, such as \"0.0.0.0:162\" or \"[::]:162\"";
     case Type::zone:

@@ -10,7 +10,7 @@
 namespace frisket::config {
 namespace {
 
-constexpr std::size_t kLargest = 4096;
+constexpr std::size_t kLargestSecret = 4096;
 
 class OpenFile {
  public:
@@ -28,7 +28,7 @@ class OpenFile {
 };
 
 model::Error failure(const std::filesystem::path& file, std::string what) {
-  return {model::Error::Kind::local, "reading the secret", file.string(), std::move(what)};
+  return {model::Error::Kind::local, "reading the file", file.string(), std::move(what)};
 }
 
 std::string last_error() { return std::generic_category().message(errno); }
@@ -40,28 +40,35 @@ void drop_line_end(std::string& content) {
 
 }  // namespace
 
-model::Result<Secret> read_secret(const std::filesystem::path& file) {
+model::Result<GuardedFile> read_guarded(const std::filesystem::path& file, std::size_t largest) {
   const OpenFile open(file);
   if (open.descriptor() < 0) return failure(file, last_error());
   struct stat status {};
   if (::fstat(open.descriptor(), &status) != 0) return failure(file, last_error());
   if (!S_ISREG(status.st_mode)) return failure(file, "not a regular file");
 
-  Secret secret;
-  secret.others_may_read = (status.st_mode & S_IROTH) != 0;
-  secret.content.resize(kLargest + 1);  // one more than allowed, so that too much shows
+  GuardedFile guarded;
+  guarded.others_may_read = (status.st_mode & S_IROTH) != 0;
+  guarded.others_may_write = (status.st_mode & S_IWOTH) != 0;
+  guarded.content.resize(largest + 1);  // one more than allowed, so that too much shows
   std::size_t have = 0;
-  while (have < secret.content.size()) {
-    const auto got = ::read(open.descriptor(), secret.content.data() + have, secret.content.size() - have);
+  while (have < guarded.content.size()) {
+    const auto got = ::read(open.descriptor(), guarded.content.data() + have, guarded.content.size() - have);
     if (got < 0 && errno == EINTR) continue;
     if (got < 0) return failure(file, last_error());
     if (got == 0) break;
     have += static_cast<std::size_t>(got);
   }
-  if (have > kLargest) return failure(file, "larger than 4096 bytes");
-  secret.content.resize(have);
-  drop_line_end(secret.content);
-  if (secret.content.empty()) return failure(file, "empty");
+  if (have > largest) return failure(file, "larger than " + std::to_string(largest) + " bytes");
+  guarded.content.resize(have);
+  return guarded;
+}
+
+model::Result<GuardedFile> read_secret(const std::filesystem::path& file) {
+  auto secret = read_guarded(file, kLargestSecret);
+  if (!secret) return secret;
+  drop_line_end(secret->content);
+  if (secret->content.empty()) return failure(file, "empty");
   return secret;
 }
 

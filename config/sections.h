@@ -55,7 +55,8 @@ std::vector<const toml::table*> repeated(const Reading& reading, std::string_vie
 // The section written [name]; null if absent or of another form, which is a finding.
 const toml::table* single(const toml::table& parent, std::string_view name, std::string_view shown, Findings& findings);
 
-Daemon read_daemon(Reading& reading);
+// Also what the file of tokens says, if there is to be one.
+Daemon read_daemon(Reading& reading, std::optional<std::vector<Token>>& tokens);
 Polling read_polling(Reading& reading);
 Notifications read_notifications(Reading& reading);  // after credentials
 Rules read_rules(Reading& reading);

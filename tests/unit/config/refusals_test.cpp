@@ -136,12 +136,13 @@ TEST_CASE("an address of no machine or of many is refused") {
                Contains("device.address: found \"" + std::string(address)));
 }
 
-TEST_CASE("a listener that others could reach is refused as long as nobody is asked who they are") {
+TEST_CASE("a listener that others could reach is refused without a file of tokens") {
   const Garden garden;
   for (const auto* listen : {"192.0.2.1:9640", "0.0.0.0:9640", "[::]:9640", "[2001:db8::1]:9640"})
     CHECK(garden.findings("[daemon]\nlisten = \"" + std::string(listen) + "\"\n") ==
           std::vector<std::string>{"2:10: error: daemon.listen: found \"" + std::string(listen) +
-                                   "\", allowed: a loopback address: 127.0.0.0/8 or [::1]"});
+                                   "\", allowed: a loopback address, 127.0.0.0/8 or [::1]; any other only with a "
+                                   "file of tokens (daemon.tokens)"});
   CHECK(garden.findings("[daemon]\nlisten = \"127.8.0.1:80\"\n").empty());
   CHECK(garden.findings("[daemon]\nlisten = \"[::1]:0\"\n").empty());
 }
@@ -218,9 +219,10 @@ TEST_CASE("a file of rubbish gives a bounded list and the number of the rest") {
   const Garden garden;
   std::string text = "[polling]\n";
   for (int i = 0; i < 5000; ++i) text += "k" + std::to_string(i) + " = 1\n";
-  const auto lines = garden.findings(text);
-  REQUIRE(lines.size() == 1001);
-  CHECK(lines.back() == " error: and 4000 more errors");
+  const auto findings = garden.load_with_all_said(text).findings;
+  REQUIRE(findings.size() == 1001);
+  CHECK(findings.front().text().ends_with(kNoTokens));  // which leaves room for 999
+  CHECK(findings.back().what == "and 4001 more errors");
 }
 
 }  // namespace

@@ -50,7 +50,7 @@ TEST_CASE("ten thousand devices that are all wrong take no longer") {
   for (std::size_t at = 0; (at = text.find("site = \"glasshouse\"", at)) != std::string::npos; ++at)
     text.replace(at, 19, "site = \"glass\"     ");
   const Stopwatch watch;
-  const auto loaded = garden.load_whole(text);
+  const auto loaded = garden.load_with_all_said(text);
   const double took = watch.seconds();
   CHECK_FALSE(loaded.ok());
   CHECK(loaded.findings.size() == 1001);
