@@ -1,5 +1,5 @@
 frisket_layer(frisket_model FOLDER probes/model
-  SOURCES alert_enums.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp identity.cpp
+  SOURCES alert_enums.cpp audit.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp identity.cpp
           interface.cpp quantity.cpp queue.cpp
           reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp)
 

@@ -42,6 +42,10 @@ model::Result<model::Done> MemoryStore::write(const Batch& batch) {
     replacements_.push_back(replacement);
   }
   readings_.insert(readings_.end(), batch.readings.begin(), batch.readings.end());
+  for (auto record : batch.audit) {
+    record.number = audit_.empty() ? 1 : audit_.back().number + 1;
+    audit_.push_back(std::move(record));
+  }
   last_id_ = std::max(last_id_, batch.last_id);
   return model::Done{};
 }
@@ -96,6 +100,13 @@ model::Result<std::vector<model::DeviceReading>> MemoryStore::readings_since(mod
   return found;
 }
 
+model::Result<std::vector<AuditRecord>> MemoryStore::audit(const model::AuditWindow& window) {
+  std::vector<AuditRecord> found;
+  for (auto record = audit_.rbegin(); record != audit_.rend() && found.size() < window.limit; ++record)
+    if (window.before == 0 || record->number < window.before) found.push_back(*record);
+  return found;
+}
+
 model::Result<model::Done> MemoryStore::forget(const Retention& retention, model::WallTime now) {
   std::erase_if(notices_, [&](const auto& entry) {
     const Notice& notice = entry.second;
@@ -108,6 +119,7 @@ model::Result<model::Done> MemoryStore::forget(const Retention& retention, model
   });
   std::erase_if(transitions_, [&](const auto& kept) { return !incidents_.contains(kept.incident.id); });
   std::erase_if(readings_, [&](const auto& reading) { return reading.at < now - retention.readings; });
+  std::erase_if(audit_, [&](const auto& record) { return record.at < now - retention.audit; });
   return model::Done{};
 }
 

@@ -17,6 +17,7 @@ class MemoryStore final : public Store {
   model::Result<std::vector<incidents::Replacement>> replacements(const std::string& device) override;
   model::Result<std::vector<incidents::Transition>> transitions_since(model::WallTime since) override;
   model::Result<std::vector<model::DeviceReading>> readings_since(model::WallTime since) override;
+  model::Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) override;
   model::Result<model::Done> forget(const Retention& retention, model::WallTime now) override;
   model::Result<model::Done> back_up(const std::filesystem::path& to) override;
   std::vector<std::string> take_findings() override { return {}; }
@@ -32,6 +33,7 @@ class MemoryStore final : public Store {
   std::map<std::string, incidents::Notice> notices_;  // by id
   std::vector<incidents::Replacement> replacements_;  // in the order written
   std::vector<model::DeviceReading> readings_;        // in the order written
+  std::vector<AuditRecord> audit_;                    // in the order written
 };
 
 }  // namespace frisket::store

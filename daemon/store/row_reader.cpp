@@ -87,4 +87,20 @@ model::Result<model::DeviceReading> reading_of(SQLite::Statement& row) {
   return reading;
 }
 
+model::Result<AuditRecord> audit_of(SQLite::Statement& row) {
+  Misfit misfit;
+  AuditRecord record;
+  record.number = static_cast<std::uint64_t>(row.getColumn(0).getInt64());
+  record.at = instant_in(row.getColumn(1));
+  record.who = row.getColumn(2).getString();
+  record.peer = row.getColumn(3).getString();
+  record.what = row.getColumn(4).getString();
+  record.target = row.getColumn(5).getString();
+  record.detail = row.getColumn(6).getString();
+  read_word(row.getColumn(7), "outcome", record.outcome, misfit);
+  record.reason = row.getColumn(8).getString();
+  if (!misfit.none()) return makes_no_sense("a line of the audit trail", misfit);
+  return record;
+}
+
 }  // namespace frisket::store

@@ -24,4 +24,7 @@ model::Result<incidents::Transition> transition_of(SQLite::Statement& row);
 inline constexpr const char* kReadingColumns = "device, at, reach, detail, snapshot";
 model::Result<model::DeviceReading> reading_of(SQLite::Statement& row);
 
+inline constexpr const char* kAuditColumns = "number, at, who, peer, what, target, detail, outcome, reason";
+model::Result<AuditRecord> audit_of(SQLite::Statement& row);
+
 }  // namespace frisket::store

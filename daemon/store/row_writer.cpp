@@ -61,6 +61,7 @@ void RowWriter::write(const Batch& batch) {
   }
   for (const auto& record : batch.replacements) replacement(record);
   for (const auto& read : batch.readings) reading(read);
+  for (const auto& record : batch.audit) audit(record);
   if (last_number > 0) counter("last_notice_number", last_number);
   if (batch.last_id > 0) counter("last_id", batch.last_id);
 }
@@ -112,6 +113,13 @@ void RowWriter::reading(const model::DeviceReading& reading) {
   Row row(database_, "INSERT INTO readings (device, at, reach, detail, snapshot) VALUES (?, ?, ?, ?, ?)");
   row.add(reading.device).add(reading.at).add(to_text(reading.reach)).add(reading.detail);
   row.add(reading.snapshot ? std::optional(kept_text(*reading.snapshot)) : std::nullopt).write();
+}
+
+void RowWriter::audit(const AuditRecord& record) {
+  Row row(database_,
+          "INSERT INTO audit (at, who, peer, what, target, detail, outcome, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
+  row.add(record.at).add(record.who).add(record.peer).add(record.what).add(record.target).add(record.detail);
+  row.add(to_text(record.outcome)).add(record.reason).write();
 }
 
 void RowWriter::counter(const std::string& name, std::uint64_t value) {

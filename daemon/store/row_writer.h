@@ -21,6 +21,7 @@ class RowWriter {
   void notice(const incidents::Notice& notice);
   void replacement(const incidents::Replacement& replacement);
   void reading(const model::DeviceReading& reading);
+  void audit(const AuditRecord& record);
   void counter(const std::string& name, std::uint64_t value);  // never goes down
 
   SQLite::Database& database_;

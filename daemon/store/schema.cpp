@@ -89,10 +89,26 @@ CREATE INDEX notices_by_end ON notices (max(at, due)) WHERE state <> 'waiting';
 CREATE INDEX incidents_by_end ON incidents (coalesce(cleared_at, changed_at)) WHERE state = 'cleared';
 )sql";
 
-constexpr std::array kSteps = {kFirst, kFindWhatIsOver};
+// Who changed what.
+constexpr const char* kAudit = R"sql(
+CREATE TABLE audit (
+  number INTEGER PRIMARY KEY,
+  at INTEGER NOT NULL,
+  who TEXT NOT NULL,
+  peer TEXT NOT NULL,
+  what TEXT NOT NULL,
+  target TEXT NOT NULL,
+  detail TEXT NOT NULL,
+  outcome TEXT NOT NULL,
+  reason TEXT NOT NULL
+) STRICT;
+CREATE INDEX audit_by_time ON audit (at);
+)sql";
+
+constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit};
 
 constexpr std::array kTables = {"counters", "incidents",    "transitions", "devices",
-                                "notices",  "replacements", "readings"};
+                                "notices",  "replacements", "readings",    "audit"};
 
 }  // namespace
 

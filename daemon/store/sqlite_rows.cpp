@@ -1,5 +1,7 @@
 #include "daemon/store/sqlite_rows.h"
 
+#include <limits>
+
 #include "daemon/store/attempt.h"
 #include "daemon/store/backup.h"
 #include "daemon/store/kept_incident.h"
@@ -91,6 +93,17 @@ Result<std::vector<model::DeviceReading>> SqliteStore::readings_since(model::Wal
   });
 }
 
+Result<std::vector<AuditRecord>> SqliteStore::audit(const model::AuditWindow& window) {
+  return attempt("reading the audit trail", file_.string(), [&]() -> Result<std::vector<AuditRecord>> {
+    SQLite::Statement query(*database_,
+                            select(kAuditColumns, "FROM audit WHERE number < ? ORDER BY number DESC LIMIT ?"));
+    query.bind(
+        1, window.before == 0 ? std::numeric_limits<std::int64_t>::max() : static_cast<std::int64_t>(window.before));
+    query.bind(2, static_cast<std::int64_t>(window.limit));
+    return rows(query, audit_of);
+  });
+}
+
 Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now) {
   return attempt("forgetting what is old", file_.string(), [&]() -> Result<Done> {
     const auto run = [&](const char* sql, model::WallTime before) {
@@ -105,6 +118,7 @@ Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now
     run("DELETE FROM incidents WHERE state = 'cleared' AND coalesce(cleared_at, changed_at) < ?",
         now - retention.incidents);  // their transitions go with them
     run("DELETE FROM readings WHERE at < ?", now - retention.readings);
+    run("DELETE FROM audit WHERE at < ?", now - retention.audit);
     transaction.commit();
     return Done{};
   });

@@ -18,6 +18,7 @@ void append(Batch& batch, const Batch& later) {
   append_to(batch.notices, later.notices);
   append_to(batch.replacements, later.replacements);
   append_to(batch.readings, later.readings);
+  append_to(batch.audit, later.audit);
   batch.last_id = std::max(batch.last_id, later.last_id);
 }
 

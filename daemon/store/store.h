@@ -16,10 +16,13 @@
 #include "daemon/incidents/incident.h"
 #include "daemon/incidents/notice.h"
 #include "daemon/incidents/replacement.h"
+#include "probes/model/audit.h"
 #include "probes/model/reading.h"
 #include "probes/model/result.h"
 
 namespace frisket::store {
+
+using model::AuditRecord;
 
 // What belongs together and is written together.
 struct Batch {
@@ -28,10 +31,12 @@ struct Batch {
   std::vector<incidents::Notice> notices;                  // new ones, and those that changed (by id)
   std::vector<incidents::Replacement> replacements;
   std::vector<model::DeviceReading> readings;  // those that changed something, for replay
+  std::vector<AuditRecord> audit;              // in order; their numbers are the store's to give
   std::uint64_t last_id = 0;                   // CorrelatorMemory::last_id
 
   bool empty() const {
-    return transitions.empty() && devices.empty() && notices.empty() && replacements.empty() && readings.empty();
+    return transitions.empty() && devices.empty() && notices.empty() && replacements.empty() && readings.empty() &&
+           audit.empty();
   }
 };
 
@@ -39,12 +44,13 @@ struct Batch {
 void append(Batch& batch, const Batch& later);
 
 // How long what is over is kept, counted from when an incident was cleared, a notice was last due or changed,
-// a reading was taken. Kept however old: raised incidents with their transitions and notices, notices
-// that wait, replacements, device memories.
+// a reading was taken, a change asked for. Kept however old: raised incidents with their transitions and notices,
+// notices that wait, replacements, device memories.
 struct Retention {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
   std::chrono::days readings{2};
+  std::chrono::days audit{400};
   friend bool operator==(const Retention&, const Retention&) = default;
 };
 
@@ -71,6 +77,9 @@ class Store {
   virtual model::Result<std::vector<incidents::Transition>> transitions_since(model::WallTime since) = 0;
   // In order of time.
   virtual model::Result<std::vector<model::DeviceReading>> readings_since(model::WallTime since) = 0;
+
+  // The newest first, with their numbers.
+  virtual model::Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) = 0;
 
   virtual model::Result<model::Done> forget(const Retention& retention, model::WallTime now) = 0;
 

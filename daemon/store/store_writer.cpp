@@ -18,7 +18,7 @@ using model::Error;
 using model::Result;
 using model::SteadyTime;
 
-std::size_t weight(const Batch& batch) { return batch.transitions.size() + batch.notices.size(); }
+std::size_t weight(const Batch& batch) { return batch.transitions.size() + batch.notices.size() + batch.audit.size(); }
 
 template <class T>
 std::size_t drop_oldest(std::vector<T>& list, std::size_t most) {
@@ -113,6 +113,7 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
   void bound() {
     lost += drop_oldest(kept_back.transitions, come_since.transitions, bounds.kept_back);
     lost += drop_oldest(kept_back.notices, come_since.notices, bounds.kept_back);
+    lost += drop_oldest(kept_back.audit, come_since.audit, bounds.kept_back);
     drop_oldest(kept_back.readings, come_since.readings, bounds.kept_readings);
   }
 

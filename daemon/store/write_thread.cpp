@@ -13,12 +13,13 @@ using model::Result;
 
 bool may_help_later(const Result<Done>& result) { return !result && result.error().kind != Error::Kind::invalid; }
 
-// Each transition and each notice by itself, in order; the rest in one.
+// Each transition, notice and audit record by itself, in order; the rest in one.
 std::vector<Batch> pieces_of(Batch whole) {
   std::vector<Batch> pieces;
   for (auto& transition : std::exchange(whole.transitions, {}))
     pieces.emplace_back().transitions.push_back(std::move(transition));
   for (auto& notice : std::exchange(whole.notices, {})) pieces.emplace_back().notices.push_back(std::move(notice));
+  for (auto& record : std::exchange(whole.audit, {})) pieces.emplace_back().audit.push_back(std::move(record));
   pieces.push_back(std::move(whole));
   return pieces;
 }
@@ -78,7 +79,7 @@ class Scribe {
         outcomes.push_back(std::move(outcome));
         return;
       }
-      if (!result) outcome.lost += pieces[i].transitions.size() + pieces[i].notices.size();
+      if (!result) outcome.lost += pieces[i].transitions.size() + pieces[i].notices.size() + pieces[i].audit.size();
     }
     behind_.reset();
     outcomes.push_back(std::move(outcome));

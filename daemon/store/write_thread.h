@@ -25,7 +25,7 @@ struct Outcome {
   bool again = false;
   bool of_batch = false;
   bool ends_commit = false;  // the last of the batches that were written together
-  std::uint64_t lost = 0;    // transitions and notices that no retry can help
+  std::uint64_t lost = 0;    // transitions, notices and audit records that no retry can help
 };
 
 class WriteThread {

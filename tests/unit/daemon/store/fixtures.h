@@ -83,6 +83,17 @@ inline model::DeviceReading reading(WallTime at, std::uint32_t pages) {
   return {"herbarium-copier", at, model::Reach::answered, "", std::move(snapshot)};
 }
 
+inline AuditRecord act(const std::string& who, WallTime at = kMorning) {
+  AuditRecord record;
+  record.at = at;
+  record.who = who;
+  record.peer = "127.0.0.1";
+  record.what = "incident.ack";
+  record.target = "i1";
+  record.detail = R"({"by":"robin"})";
+  return record;
+}
+
 inline Batch of(std::vector<Transition> transitions) {
   Batch batch;
   batch.transitions = std::move(transitions);

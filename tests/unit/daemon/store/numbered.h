@@ -21,6 +21,7 @@ inline Batch numbered(std::uint64_t number) {
   batch.notices = {notice(2 * number, numbered_id(number, 1)), notice(2 * number + 1, numbered_id(number, 2))};
   batch.replacements = {{"herbarium-copier", 1, std::string(500, 'r'), "black", at, {}, {}, number}};
   batch.readings = {reading(at, static_cast<std::uint32_t>(number))};
+  batch.audit = {act("n" + std::to_string(number), at)};
   batch.last_id = number;
   if (number > 1) {
     batch.transitions.push_back(cleared(incident(numbered_id(number - 1, 1), at - 1min), at));
@@ -46,6 +47,7 @@ inline void check_same(Store& store, Store& expected) {
                            [](const model::DeviceReading& one, const model::DeviceReading& other) {
                              return one.at == other.at && one.snapshot && *one.snapshot == *other.snapshot;
                            }));
+  CHECK(must(store.audit({10'000, 0})) == must(expected.audit({10'000, 0})));
   CHECK(store.take_findings().empty());
 }
 

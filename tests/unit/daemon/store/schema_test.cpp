@@ -1,5 +1,6 @@
 #include "daemon/store/schema.h"
 #include "daemon/store/connection.h"
+#include "daemon/store/row_writer.h"
 #include "daemon/store/sqlite_store.h"
 #include "fixtures.h"
 #include "temporary_folder.h"
@@ -32,9 +33,27 @@ TEST_CASE("each version that there ever was is brought up to the newest") {
     bring_up_to(*open_file(folder.file), version);
     const auto opened = must(open_sqlite(folder.file, kMorning));
     CHECK(opened.findings.empty());
-    must(opened.store->write(of({raised(incident("a"))})));
+    auto batch = of({raised(incident("a"))});
+    batch.audit = {act("desk")};
+    must(opened.store->write(batch));
+    CHECK(must(opened.store->audit({})).size() == 1);
     CHECK(ids_of(must(opened.store->memory()).incidents) == std::vector<std::string>{"a"});
   }
+}
+
+TEST_CASE("what a store of version 2 holds is there in the newest, with an empty audit trail") {
+  Folder folder;
+  make_private(folder.file);
+  {
+    const auto database = open_file(folder.file);
+    bring_up_to(*database, 2);
+    REQUIRE_FALSE(database->tableExists("audit"));
+    RowWriter(*database).write(of({raised(incident("a"))}));
+  }
+  const auto opened = must(open_sqlite(folder.file, kMorning));
+  CHECK(opened.findings.empty());
+  CHECK(must(opened.store->memory()).incidents == std::vector{incident("a")});
+  CHECK(must(opened.store->audit({})).empty());
 }
 
 TEST_CASE("a step that fails leaves the version that was there") {

@@ -82,6 +82,7 @@ class ScriptedStore final : public Store {
   Result<std::vector<model::DeviceReading>> readings_since(WallTime since) override {
     return inner_.readings_since(since);
   }
+  Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) override { return inner_.audit(window); }
   Result<Done> forget(const Retention& retention, WallTime now) override { return inner_.forget(retention, now); }
   Result<Done> back_up(const std::filesystem::path& to) override { return inner_.back_up(to); }
   std::vector<std::string> take_findings() override { return {}; }
@@ -339,6 +340,31 @@ TEST_CASE("what is kept back is bounded, and what goes beyond is counted") {
   writing.script.set(&Script::full, false);
   writing.advance(60s);
   CHECK(writing.written() == Words{"c", "d", "e"});
+}
+
+TEST_CASE("audit records wait like the rest while there is no room, in a bound of their own") {
+  Writing writing({.kept_back = 3});
+  writing.script.set(&Script::full, true);
+  for (const auto* who : {"a", "b", "c", "d"}) {
+    Batch batch;
+    batch.audit = {act(who)};
+    writing.writer.write(std::move(batch), writing.now,
+                         [&](const Result<Done>&) { writing.told.emplace_back("heard"); });
+  }
+  REQUIRE(writing.until_told(4));
+  CHECK(writing.writer.state().kept_back == 3);
+  CHECK(writing.writer.state().lost == 1);
+  writing.script.set(&Script::full, false);
+  writing.advance(60s);
+  std::vector<std::string> kept;
+  writing.writer.run(
+      [&](Store& store) {
+        for (const auto& record : must(store.audit({}))) kept.push_back(record.who);
+        return Result<Done>(Done{});
+      },
+      {});
+  writing.settle();
+  CHECK(kept == Words{"d", "c", "b"});
 }
 
 TEST_CASE("stopping writes what is under way and tries what was kept back once more") {

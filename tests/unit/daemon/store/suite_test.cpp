@@ -43,6 +43,35 @@ STORE_TEST("a new store holds nothing") {
   CHECK(must(backend.store().replacements("herbarium-copier")).empty());
   CHECK(must(backend.store().transitions_since(WallTime{})).empty());
   CHECK(must(backend.store().readings_since(WallTime{})).empty());
+  CHECK(must(backend.store().audit({})).empty());
+}
+
+STORE_TEST("the audit trail comes newest first, in parts, each record as it was and with a number") {
+  TestType backend;
+  auto refused = act("desk", kMorning + 1h);
+  refused.outcome = AuditRecord::Outcome::refused;
+  refused.reason = "the token desk has the right read; this needs operate";
+  auto failed = act("unix:0", kMorning);  // the clock was set back
+  failed.outcome = AuditRecord::Outcome::failed;
+  failed.detail.clear();
+  Batch batch;
+  batch.audit = {act("loopback"), refused};
+  must(backend.store().write(batch));
+  batch.audit = {failed};
+  must(backend.store().write(batch));
+  backend.reopen();
+  const auto all = must(backend.store().audit({}));
+  REQUIRE(all.size() == 3);
+  CHECK(all[0].number > all[1].number);
+  CHECK(all[1].number > all[2].number);
+  CHECK(all[2].number > 0);
+  auto numbered = all;
+  for (auto& record : numbered) record.number = 0;
+  CHECK(numbered == std::vector{failed, refused, act("loopback")});
+
+  CHECK(must(backend.store().audit({2, 0})) == std::vector{all[0], all[1]});
+  CHECK(must(backend.store().audit({2, all[1].number})) == std::vector{all[2]});
+  CHECK(must(backend.store().audit({2, all[2].number})).empty());
 }
 
 STORE_TEST("what a batch holds is there after a restart") {
@@ -207,6 +236,7 @@ STORE_TEST("forgetting takes what is over and older than its time, and nothing e
                    notice(3, "old", Notice::State::delivered), notice(4, "old", Notice::State::parked),
                    notice(5, "new", Notice::State::parked, now - 24h * 30)};
   batch.readings = {reading(now - 24h * 2 - 1ms, 1), reading(now - 24h * 2, 2)};
+  batch.audit = {act("old", now - 24h * 400 - 1ms), act("new", now - 24h * 400)};
   batch.replacements = {{"herbarium-copier", 1, "", "", kMorning, {}, {}, {}}};
   batch.devices["herbarium-copier"].reach.missed = 1;
   must(backend.store().write(batch));
@@ -215,6 +245,8 @@ STORE_TEST("forgetting takes what is over and older than its time, and nothing e
   CHECK(ids_of(must(backend.store().memory()).incidents) == std::vector<std::string>{"new", "open"});
   CHECK(ids_of(must(backend.store().outbox())) == std::vector<std::string>{"old-1", "open-2", "new-5"});
   CHECK(must(backend.store().readings_since(WallTime{})).size() == 1);
+  REQUIRE(must(backend.store().audit({})).size() == 1);
+  CHECK(must(backend.store().audit({}))[0].who == "new");
   CHECK(must(backend.store().transitions_since(WallTime{})).size() == 1);
   CHECK(must(backend.store().replacements("herbarium-copier")).size() == 1);
   CHECK(must(backend.store().memory()).devices.size() == 1);
@@ -231,11 +263,13 @@ STORE_TEST("texts of any kind come back as they were") {
   batch.notices = {notice(1, "a")};
   batch.notices[0].body = hostile;
   batch.replacements = {{hostile, 1, hostile, hostile, kMorning, {}, {}, {}}};
+  batch.audit = {{1, kMorning, hostile, hostile, hostile, hostile, hostile, AuditRecord::Outcome::done, hostile}};
   must(backend.store().write(batch));
   backend.reopen();
   CHECK(must(backend.store().memory()).incidents == std::vector{odd});
   CHECK(must(backend.store().memory()).devices == batch.devices);
   CHECK(must(backend.store().outbox()) == batch.notices);
+  CHECK(must(backend.store().audit({})) == batch.audit);
   CHECK(must(backend.store().replacements(hostile)) == batch.replacements);
 }
 
@@ -250,6 +284,8 @@ STORE_TEST("writing appended batches at once is writing them one by one") {
   second.devices["herbarium-copier"].reach.missed = 2;
   second.notices = {notice(1, "a", Notice::State::delivered), notice(2, "a")};
   second.readings = {reading(kMorning, 1)};
+  first.audit = {act("desk")};
+  second.audit = {act("it")};
   second.last_id = 3;
   must(apart.store().write(first));
   must(apart.store().write(second));
@@ -258,6 +294,7 @@ STORE_TEST("writing appended batches at once is writing them one by one") {
   CHECK(must(together.store().memory()) == must(apart.store().memory()));
   CHECK(must(together.store().memory()).devices.at("herbarium-copier").reach.missed == 2);
   CHECK(must(together.store().outbox()) == must(apart.store().outbox()));
+  CHECK(must(together.store().audit({})) == must(apart.store().audit({})));
   CHECK(must(together.store().readings_since(kMorning)).size() == 1);
 }
 
