@@ -41,7 +41,7 @@ void add_saying(CLI::App& app, Request& request) {
   app.add_option("--by", request.by, "Who says it; you, if left out")->type_name("NAME")->check(not_empty());
 }
 
-// The options of one verb, beside --json and --server, which all have.
+// The options of one verb, beside --json, --server and --token-file, which all have.
 void add_options(CLI::App& app, Verb verb, Written& written) {
   Request& request = written.request;
   switch (verb) {
@@ -104,7 +104,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
 }
 
 constexpr const char* kFooter =
-    "The environment variable FRISKET_SERVER stands for --server.\n"
+    "The environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE stand for --server and --token-file.\n"
     "Exit status: 0 done; 1 something at or above --fail-on is open; 2 usage or configuration,\n"
     "an unknown device, incident or hook among it; 3 the daemon, or the receiver of a tested hook,\n"
     "cannot be reached; 4 it refused.";
@@ -143,6 +143,9 @@ Arguments read_arguments(int argc, const char* const* argv) {
     sub->add_option("--server", request.server, "Where the daemon is: unix:/path, http://host:port, https://host:port")
         ->type_name("URL")
         ->check(not_empty());
+    sub->add_option("--token-file", request.token_file, "File that holds your token and nothing else")
+        ->type_name("FILE")
+        ->check(not_empty());
     sub->callback([&request, verb = each.verb] { request.verb = verb; });
   }
   Arguments out;
@@ -160,6 +163,8 @@ Arguments read_arguments(int argc, const char* const* argv) {
   // Not by CLI11, which would let it override --server: all verbs' options share one variable.
   const char* server = std::getenv("FRISKET_SERVER");
   if (request.server.empty() && server != nullptr) request.server = server;
+  const char* token_file = std::getenv("FRISKET_TOKEN_FILE");
+  if (request.token_file.empty() && token_file != nullptr) request.token_file = token_file;
   request.fail_on = model::severity_from(written.fail_on);
   request.severity = model::severity_from(written.severity);
   out.request = std::move(request);

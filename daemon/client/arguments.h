@@ -1,6 +1,6 @@
 // The command line, read.
 //
-// Pure but for the environment variable FRISKET_SERVER. One thread.
+// Pure but for the environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE. One thread.
 #pragma once
 
 #include <optional>
@@ -41,6 +41,7 @@ struct Request {
   Verb verb = Verb::status;
   bool json = false;
   std::string server;
+  std::string token_file;
   std::string subject;  // the name of the device or hook, the incident's id
   std::optional<model::Severity> fail_on;
   std::optional<model::Severity> severity;

@@ -10,7 +10,7 @@ enum class ExitStatus : int {
   open = 1,         // something is
   usage = 2,        // usage or configuration, an unknown device or incident among it
   unreachable = 3,  // nobody answered, or not as a Frisket daemon does
-  refused = 4,      // HTTP 401 or 403
+  refused = 4,      // HTTP 401, 403 or 429
 };
 
 inline ExitStatus exit_status_of(const model::Error& error) {

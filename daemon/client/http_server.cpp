@@ -77,7 +77,9 @@ model::Error::Kind kind_of(CURLcode code) {
 struct HeaderList {
   curl_slist* first = nullptr;
 
-  HeaderList() = default;
+  explicit HeaderList(const std::string& token) {
+    if (!token.empty()) add("Authorization: Bearer " + token);
+  }
   ~HeaderList() { curl_slist_free_all(first); }
   HeaderList(const HeaderList&) = delete;
   HeaderList& operator=(const HeaderList&) = delete;
@@ -160,9 +162,10 @@ struct HttpServer::Session {
   }
 };
 
-HttpServer::HttpServer(std::vector<Address> addresses, int stop_descriptor, Bounds bounds)
+HttpServer::HttpServer(std::vector<Address> addresses, int stop_descriptor, std::string token, Bounds bounds)
     : addresses_(std::move(addresses)),
       stop_descriptor_(stop_descriptor),
+      token_(std::move(token)),
       bounds_(bounds),
       session_(std::make_unique<Session>()) {}
 
@@ -189,7 +192,9 @@ model::Result<Answer> HttpServer::first_that_connects(Attempt attempt) {
 model::Result<Answer> HttpServer::get(const std::string& path) {
   return first_that_connects([&](const Address& address, CURLcode& code) {
     Transfer transfer(session_->easy.get(), bounds_.body);
+    const HeaderList headers(token_);
     session_->prepare(address, path, bounds_, transfer);
+    curl_easy_setopt(session_->easy.get(), CURLOPT_HTTPHEADER, headers.first);
     curl_easy_setopt(session_->easy.get(), CURLOPT_TIMEOUT_MS, bounds_.whole_ms);
     code = curl_easy_perform(session_->easy.get());
     return session_->outcome(code, address, transfer);
@@ -199,7 +204,7 @@ model::Result<Answer> HttpServer::get(const std::string& path) {
 model::Result<Answer> HttpServer::post(const std::string& path, const std::string& json) {
   return first_that_connects([&](const Address& address, CURLcode& code) {
     Transfer transfer(session_->easy.get(), bounds_.body);
-    HeaderList headers;
+    HeaderList headers(token_);
     session_->prepare(address, path, bounds_, transfer);
     CURL* curl = session_->easy.get();
     headers.add("Content-Type: application/json");
@@ -218,7 +223,7 @@ model::Result<Answer> HttpServer::follow(const std::string& path, const std::str
   return first_that_connects([&](const Address& address, CURLcode& code) {
     Transfer transfer(session_->easy.get(), bounds_.body);
     transfer.take = &take;
-    HeaderList headers;
+    HeaderList headers(token_);
     session_->prepare(address, path, bounds_, transfer);
     headers.add("Accept: text/event-stream");
     headers.add("Cache-Control: no-store");

@@ -22,10 +22,11 @@ class HttpServer final : public Server {
   };
 
   // The addresses are tried in order until one takes the connection; it is then kept. There
-  // is at least one. `stop_descriptor` ends follow() once it is readable; -1: nothing does.
-  HttpServer(std::vector<Address> addresses, int stop_descriptor, Bounds bounds);
-  HttpServer(std::vector<Address> addresses, int stop_descriptor)
-      : HttpServer(std::move(addresses), stop_descriptor, Bounds{}) {}
+  // is at least one. `stop_descriptor` ends follow() once it is readable; -1: nothing does. `token` is shown
+  // with each request (RFC 6750) unless it is empty.
+  HttpServer(std::vector<Address> addresses, int stop_descriptor, std::string token, Bounds bounds);
+  HttpServer(std::vector<Address> addresses, int stop_descriptor, std::string token = {})
+      : HttpServer(std::move(addresses), stop_descriptor, std::move(token), Bounds{}) {}
   ~HttpServer() override;
 
   model::Result<Answer> get(const std::string& path) override;
@@ -43,6 +44,7 @@ class HttpServer final : public Server {
 
   std::vector<Address> addresses_;
   int stop_descriptor_;
+  std::string token_;
   Bounds bounds_;
   std::unique_ptr<Session> session_;
 };

@@ -19,7 +19,7 @@ std::string problem_words(const std::string& body) {
 }
 
 model::Error::Kind kind_of(int status) {
-  if (status == 401 || status == 403) return model::Error::Kind::refused;
+  if (status == 401 || status == 403 || status == 429) return model::Error::Kind::refused;
   if (status >= 400 && status < 500) return model::Error::Kind::invalid;
   return model::Error::Kind::nonsense;
 }
@@ -30,6 +30,7 @@ model::Error error_of(const Answer& answer, const Server& server) {
   std::string what = "status " + std::to_string(answer.status);
   const std::string words = problem_words(answer.body);
   if (!words.empty()) what += ", " + words;
+  if (answer.status == 401) what += " (shown by --token-file FILE)";
   return {.kind = kind_of(answer.status), .doing = "asking " + server.name(), .whom = "", .what = what};
 }
 

@@ -44,7 +44,7 @@ class Server {
 };
 
 // The error that an answer's status stands for, with the title and detail of its problem
-// document (RFC 9457) if it has one; kind refused for 401 and 403, invalid for the other
+// document (RFC 9457) if it has one; kind refused for 401, 403 and 429, invalid for the other
 // 4xx, nonsense for whatever else is not 200.
 model::Error error_of(const Answer& answer, const Server& server);
 

@@ -10,6 +10,7 @@
 #include "daemon/client/client.h"
 #include "daemon/client/http_server.h"
 #include "daemon/client/terminal.h"
+#include "daemon/client/token_file.h"
 #include "probes/clock/clock.h"
 
 namespace {
@@ -31,10 +32,19 @@ ExitStatus ask(const Request& request) {
     }
     addresses = {*address};
   }
+  std::string token;
+  if (!request.token_file.empty()) {
+    auto found = token_in(request.token_file);
+    if (!found) {
+      std::cerr << "frisket: " << found.error().text() << '\n';
+      return exit_status_of(found.error());
+    }
+    token = std::move(*found);
+  }
   std::optional<SignalPause> signals;
   NoPause none;
   if (request.verb == Verb::watch) signals.emplace();
-  HttpServer server(addresses, signals ? signals->descriptor() : -1);
+  HttpServer server(addresses, signals ? signals->descriptor() : -1, std::move(token));
   const Terminal terminal = standard_output();
   const frisket::SystemClock clock;
   Surroundings around{.server = server,

@@ -76,6 +76,16 @@ TEST_CASE("help and version are answers, not errors") {
   CHECK(read({"--version"}).out.starts_with("frisket "));
 }
 
+TEST_CASE("FRISKET_TOKEN_FILE is used where --token-file is not given") {
+  ::setenv("FRISKET_TOKEN_FILE", "/tmp/desk-token", 1);
+  const char* const without[] = {"frisket", "status"};
+  const char* const with[] = {"frisket", "status", "--token-file", "/tmp/other-token"};
+  CHECK(read_arguments(2, without).request->token_file == "/tmp/desk-token");
+  CHECK(read_arguments(4, with).request->token_file == "/tmp/other-token");
+  ::unsetenv("FRISKET_TOKEN_FILE");
+  CHECK(read_arguments(2, without).request->token_file.empty());
+}
+
 TEST_CASE("FRISKET_SERVER is used where --server is not given") {
   ::setenv("FRISKET_SERVER", "unix:/tmp/other.sock", 1);
   CHECK(read({"status"}).request->server == "unix:/tmp/other.sock");

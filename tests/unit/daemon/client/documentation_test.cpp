@@ -65,7 +65,7 @@ TEST_CASE("the page names every option that the help names, in the verb's own se
       if (!line.starts_with("  --")) continue;
       ++options;
       const std::string option = line.substr(2, line.find(' ', 2) - 2);
-      const bool everywhere = option == "--json" || option == "--server";
+      const bool everywhere = option == "--json" || option == "--server" || option == "--token-file";
       INFO(verb.name << ' ' << option);
       CHECK((everywhere ? text : section).find(option) != std::string::npos);
     }

@@ -79,7 +79,7 @@ TEST_CASE("what the daemon says decides how a verb ends, whatever the format") {
     ExitStatus status;
   };
   const Row rows[] = {{401, ExitStatus::refused},     {403, ExitStatus::refused},     {400, ExitStatus::usage},
-                      {404, ExitStatus::usage},       {421, ExitStatus::usage},       {429, ExitStatus::usage},
+                      {404, ExitStatus::usage},       {421, ExitStatus::usage},       {429, ExitStatus::refused},
                       {500, ExitStatus::unreachable}, {503, ExitStatus::unreachable}, {204, ExitStatus::unreachable},
                       {302, ExitStatus::unreachable}, {0, ExitStatus::unreachable}};
   for (const Verb verb : kAsking)
@@ -93,8 +93,9 @@ TEST_CASE("what the daemon says decides how a verb ends, whatever the format") {
         INFO(path_of(verb) << " " << row.http);
         CHECK(run(request) == row.status);
         CHECK(run.out.empty());
-        CHECK(run.err ==
-              "frisket: asking http://127.0.0.1:9640: status " + std::to_string(row.http) + ", No: because\n");
+        const std::string how = row.http == 401 ? " (shown by --token-file FILE)" : "";
+        CHECK(run.err == "frisket: asking http://127.0.0.1:9640: status " + std::to_string(row.http) + ", No: because" +
+                             how + "\n");
       }
 }
 

@@ -15,7 +15,7 @@ std::string http(const std::string& status, const std::string& type, const std::
 }
 
 HttpServer server_at(const CannedDaemon& daemon, HttpServer::Bounds bounds = {}) {
-  return HttpServer({address_from(daemon.url()).value()}, -1, bounds);
+  return HttpServer({address_from(daemon.url()).value()}, -1, {}, bounds);
 }
 
 model::Error::Kind failure_kind(const model::Result<Answer>& answer) {
@@ -53,6 +53,21 @@ TEST_CASE("what is posted arrives as JSON, and the answer comes back whatever it
   CHECK(daemon.requests[0].find("\r\nContent-Type: application/json\r\n") != std::string::npos);
   CHECK(daemon.requests[0].ends_with("\r\n\r\n{\"by\":\"robin\"}"));
   CHECK(daemon.requests[0].find("Expect") == std::string::npos);
+}
+
+TEST_CASE("a token is shown with every request, and nothing of the kind without one") {
+  CannedDaemon daemon({http("200 OK", "application/json", "{}"), http("200 OK", "application/json", "{}"),
+                       http("200 OK", "text/event-stream", ""), http("200 OK", "application/json", "{}")});
+  HttpServer server({address_from(daemon.url()).value()}, -1, "desk-token");
+  CHECK(server.get("/v1/fleet"));
+  CHECK(server.post("/v1/incidents/17/ack", "{}"));
+  CHECK(server.follow("/v1/events", "", [](std::string_view) { return true; }));
+  HttpServer silent = server_at(daemon);
+  CHECK(silent.get("/v1/fleet"));
+  REQUIRE(daemon.requests.size() == 4);
+  for (std::size_t i = 0; i < 3; ++i)
+    CHECK(daemon.requests[i].find("\r\nAuthorization: Bearer desk-token\r\n") != std::string::npos);
+  CHECK(daemon.requests[3].find("Authorization") == std::string::npos);
 }
 
 TEST_CASE("a UNIX socket is asked under the name localhost") {
