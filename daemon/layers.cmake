@@ -24,7 +24,7 @@ frisket_layer(frisket_testpage FOLDER daemon/testpage
 
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
-  SOURCES alarm_load_form.cpp device_form.cpp incident_form.cpp
+  SOURCES alarm_load_form.cpp audit_form.cpp device_form.cpp incident_form.cpp
   USES frisket_model frisket_config frisket_incidents
   LIBS nlohmann_json::nlohmann_json)
 
@@ -40,11 +40,12 @@ frisket_layer(frisket_store FOLDER daemon/store
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp host_check.cpp incident_shelf.cpp
-          message.cpp parameters.cpp routes.cpp server.cpp session.cpp target.cpp unix_socket.cpp url_source.cpp
+  SOURCES access.cpp body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp gate.cpp host_check.cpp
+          incident_shelf.cpp message.cpp parameters.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
+          token_text.cpp unix_socket.cpp url_source.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
-  PRIVATE_LIBS spdlog::spdlog)
+  PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)
 include(daemon/http/page/embed.cmake)
 frisket_embed(frisket_http daemon/http/page
   index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js)

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/http/access.h"
 #include "probes/model/time.h"
 
 namespace frisket::http {
@@ -22,6 +23,8 @@ struct Request {
   std::optional<std::string> last_event_id;  // the Last-Event-ID field
   std::string content_type;                  // the Content-Type field
   std::string body;
+  std::vector<std::string> authorization;  // each Authorization field
+  Origin origin;
   model::WallTime now;
 };
 
@@ -40,6 +43,9 @@ struct Response {
 
   // Where set, this is no answer yet: called once, it calls back once with the answer, now or later.
   std::function<void(std::function<void(Response)>)> later{};
+
+  // JSON text for the audit trail, in place of the request's body (model::AuditRecord::detail).
+  std::optional<std::string> audit_detail{};
 
   // The value of a field, or nothing.
   std::optional<std::string_view> field(std::string_view name) const {

@@ -1,5 +1,7 @@
 #include "daemon/http/parameters.h"
 
+#include <limits>
+
 namespace frisket::http {
 namespace {
 
@@ -50,6 +52,15 @@ std::optional<bool> Parameters::flag(std::string_view name) {
   if (*value != "true" && *value != "false")
     refuse("parameter " + std::string(name) + " is '" + std::string(*value) + "'; allowed: true, false");
   return *value == "true";
+}
+
+std::uint64_t Parameters::number(std::string_view name, std::string_view value) {
+  std::uint64_t number = 0;
+  const auto [end, error] = std::from_chars(value.data(), value.data() + value.size(), number);
+  constexpr std::uint64_t kMost = std::numeric_limits<std::int64_t>::max();  // SQLite's
+  if (error != std::errc{} || end != value.data() + value.size() || number < 1 || number > kMost)
+    refuse("parameter " + std::string(name) + " is '" + std::string(value) + "'; allowed: a whole number from 1 on");
+  return number;
 }
 
 Window Parameters::window() {

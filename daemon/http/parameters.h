@@ -35,6 +35,9 @@ class Parameters {
 
   std::optional<bool> flag(std::string_view name);
 
+  // A whole number above 0, which `value` has to be.
+  std::uint64_t number(std::string_view name, std::string_view value);
+
   // limit and after.
   Window window();
 

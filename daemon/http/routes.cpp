@@ -30,6 +30,8 @@ struct Call {
   const Target& target;
   FleetBoard& board;
   Commands* commands;         // null: nothing can be changed
+  AuditTrail* trail;          // null: there is none
+  const Access& access;       // on whose word; ends with the call
   std::string_view argument;  // what stands for the {} of the path; empty without one
   Parameters parameters;
 };
@@ -199,10 +201,43 @@ Response post_hook_test(Call& call) {
   return response;
 }
 
+Slice audit_slice(const std::vector<model::AuditRecord>& records, std::size_t most) {
+  Slice slice;
+  for (std::size_t i = 0; i < std::min(most, records.size()); ++i)
+    slice.items.append(i == 0 ? "" : ",").append(json::text_of(json::audit_form(records[i])));
+  if (records.size() > most) slice.next = std::to_string(records[most - 1].number);
+  return slice;
+}
+
+// The newest first; the key is the number.
+Response get_audit(Call& call) {
+  call.parameters.allow({"limit", "after"});
+  const auto window = call.parameters.window();
+  model::AuditWindow wanted{window.limit + 1, 0};  // one more, so that there being more shows
+  if (!window.after.empty()) wanted.before = call.parameters.number("after", window.after);
+  if (call.parameters.why()) return bad_request(call);
+  if (call.trail == nullptr) return problem(503, "nothing is written down here", call.target.path);
+  auto response = make_response(202, kJson, "{}");
+  response.later = [trail = call.trail, wanted, path = call.target.path](std::function<void(Response)> answer) {
+    trail->read_audit(wanted, [most = wanted.limit - 1, path, answer = std::move(answer)](const auto& records) {
+      if (!records) return answer(problem(503, records.error().text(), path));
+      answer(list_response(audit_slice(*records, most)));
+    });
+  };
+  return response;
+}
+
+using config::Right;
+
 struct Route {
   std::string_view method;  // GET answers HEAD too
   std::string_view path;
   Response (*handle)(Call&);
+  std::string_view act = {};                  // what it changes, in the audit trail; POST only
+  std::optional<Right> needs = std::nullopt;  // not said: GET needs read, anything else operate
+
+  bool changes() const { return method != "GET"; }
+  Right right() const { return needs.value_or(changes() ? Right::operate : Right::read); }
 };
 
 constexpr std::array kRoutes = {
@@ -215,12 +250,13 @@ constexpr std::array kRoutes = {
     Route{"GET", "/v1/supplies", get_supplies},
     Route{"GET", "/v1/incidents", get_incidents},
     Route{"GET", "/v1/incidents/{id}", get_incident},
-    Route{"POST", "/v1/incidents/{id}/ack", post_ack},
-    Route{"POST", "/v1/incidents/{id}/shelve", post_shelve},
-    Route{"POST", "/v1/incidents/{id}/close", post_close},
-    Route{"POST", "/v1/incidents/{id}/take-back", post_take_back},
-    Route{"POST", "/v1/hooks/{name}/test", post_hook_test},
+    Route{"POST", "/v1/incidents/{id}/ack", post_ack, "incident.ack"},
+    Route{"POST", "/v1/incidents/{id}/shelve", post_shelve, "incident.shelve"},
+    Route{"POST", "/v1/incidents/{id}/close", post_close, "incident.close"},
+    Route{"POST", "/v1/incidents/{id}/take-back", post_take_back, "incident.take-back"},
+    Route{"POST", "/v1/hooks/{name}/test", post_hook_test, "hook.test"},
     Route{"GET", "/v1/events", get_events},
+    Route{"GET", "/v1/audit", get_audit, "", Right::administer},
 };
 
 // Whether the segments fit the path; if so, what stands for its {}.
@@ -242,16 +278,28 @@ std::optional<std::string_view> match(std::string_view path, const std::vector<s
   return argument;
 }
 
-Response route(const Request& request, const Target& target, FleetBoard& board, Commands* commands) {
+// Asks at the gate, and has the route answer if it may be.
+Response pass(const Route& route, std::string_view argument, const Request& request, const Target& target,
+              FleetBoard& board, Commands* commands, Gate& gate) {
+  std::optional<Act> act;
+  if (route.changes()) act = {std::string(route.act.empty() ? route.path : route.act), std::string(argument)};
+  const auto decision = gate.enter(request, route.right());
+  if (const auto* refusal = std::get_if<Refusal>(&decision)) return gate.refused(*refusal, request, target.path, act);
+  const auto& access = std::get<Access>(decision);
+  Call call{request, target, board, commands, gate.trail(), access, argument, Parameters(target)};
+  auto response = route.handle(call);
+  if (!act) return response;
+  return gate.recorded(std::move(response), access, request, std::move(*act));
+}
+
+Response route(const Request& request, const Target& target, FleetBoard& board, Commands* commands, Gate& gate) {
   std::string allowed;
   for (const auto& candidate : kRoutes) {
     const auto argument = match(candidate.path, target.segments);
     if (!argument) continue;
     const bool is_head = request.method == "HEAD" && candidate.method == "GET";
-    if (request.method == candidate.method || is_head) {
-      Call call{request, target, board, commands, *argument, Parameters(target)};
-      return candidate.handle(call);
-    }
+    if (request.method == candidate.method || is_head)
+      return pass(candidate, *argument, request, target, board, commands, gate);
     allowed.append(allowed.empty() ? "" : ", ").append(candidate.method);
     if (candidate.method == "GET") allowed += ", HEAD";
   }
@@ -263,7 +311,7 @@ Response route(const Request& request, const Target& target, FleetBoard& board, 
 
 }  // namespace
 
-Response respond(const Request& request, FleetBoard& board, const HostRule& hosts, Commands* commands) {
+Response respond(const Request& request, FleetBoard& board, const HostRule& hosts, Commands* commands, Gate* gate) {
   const auto finish = [&](Response response) {
     response.head_only = request.method == "HEAD";
     return response;
@@ -273,7 +321,9 @@ Response respond(const Request& request, FleetBoard& board, const HostRule& host
   const auto& host = target->authority ? target->authority : request.host;
   if (host && !is_our_host(*host, hosts))
     return finish(problem(421, "this service does not go by that name", target->path));
-  return finish(route(request, *target, board, commands));
+  if (gate != nullptr) return finish(route(request, *target, board, commands, *gate));
+  Gate without_tokens;
+  return finish(route(request, *target, board, commands, without_tokens));
 }
 
 std::vector<RouteName> route_names() {

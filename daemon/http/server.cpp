@@ -62,9 +62,35 @@ asio::awaitable<void> watch_deadlines(std::shared_ptr<ServerState> state) {
 void prepare(tcp::socket& socket, error_code& error) { socket.set_option(tcp::no_delay(true), error); }
 void prepare(asio::local::stream_protocol::socket&, error_code&) {}
 
+bool is_loopback(asio::ip::address address) {
+  if (address.is_v6() && address.to_v6().is_v4_mapped())
+    return asio::ip::make_address_v4(asio::ip::v4_mapped, address.to_v6()).is_loopback();
+  return address.is_loopback();
+}
+
+// An end that cannot be told any more (the peer has gone) counts as not loopback.
+Origin origin_of(const tcp::socket& socket) {
+  error_code no_peer;
+  error_code no_listener;
+  const auto peer = socket.remote_endpoint(no_peer).address();
+  const auto listener = socket.local_endpoint(no_listener).address();
+  Origin origin;
+  origin.address = no_peer ? "unknown" : peer.to_string();
+  origin.loopback = !no_peer && !no_listener && is_loopback(peer) && is_loopback(listener);
+  return origin;
+}
+
+Origin origin_of(asio::local::stream_protocol::socket& socket) {
+  Origin origin;
+  origin.unix_socket = true;
+  origin.address.clear();
+  origin.uid = peer_uid(socket.native_handle());
+  return origin;
+}
+
 template <class Acceptor>
 asio::awaitable<void> accept_from(std::shared_ptr<ServerState> state, std::shared_ptr<Acceptor> acceptor,
-                                  HostRule hosts, std::size_t room) {
+                                  HostRule hosts, bool beyond_loopback, std::size_t room) {
   const auto pause = state->clock.make_sleeper(state->executor);
   bool complained = false;
   while (!state->stopping) {
@@ -90,13 +116,15 @@ asio::awaitable<void> accept_from(std::shared_ptr<ServerState> state, std::share
     if (state->options.send_buffer > 0)
       socket.set_option(asio::socket_base::send_buffer_size(state->options.send_buffer), ignored);
     ++state->counters.accepted;
+    auto origin = origin_of(socket);
+    origin.loopback = origin.loopback && !beyond_loopback;
     Session::Socket any_socket(std::move(socket));
-    auto session = std::make_shared<Session>(state, std::move(any_socket), hosts);
+    auto session = std::make_shared<Session>(state, std::move(any_socket), hosts, std::move(origin));
     state->tasks.spawn("a session", Session::run(std::move(session)));
   }
 }
 
-model::Result<tcp::acceptor> listen_on(const Options& options, const asio::any_io_executor& executor) {
+model::Result<tcp::acceptor> listen_on(const Options& options, bool tokens, const asio::any_io_executor& executor) {
   const auto whom = options.address + " port " + std::to_string(options.port);
   const auto failure = [&](model::Error::Kind kind, std::string what) {
     return model::Error{kind, "opening the HTTP listener", whom, std::move(what)};
@@ -104,8 +132,8 @@ model::Result<tcp::acceptor> listen_on(const Options& options, const asio::any_i
   error_code error;
   const auto address = asio::ip::make_address(options.address, error);
   if (error) return failure(model::Error::Kind::invalid, "not an IP address");
-  if (!address.is_loopback())
-    return failure(model::Error::Kind::invalid, "only loopback addresses can be served as long as there are no tokens");
+  if (!address.is_loopback() && !tokens)
+    return failure(model::Error::Kind::invalid, "without tokens only loopback addresses can be served");
   tcp::acceptor acceptor(executor);
   const tcp::endpoint endpoint(address, options.port);
   acceptor.open(endpoint.protocol(), error);
@@ -118,11 +146,12 @@ model::Result<tcp::acceptor> listen_on(const Options& options, const asio::any_i
 
 }  // namespace
 
-ServerState::ServerState(asio::any_io_executor executor_, FleetBoard& board_, Commands* commands_, Clock& clock_,
-                         Options options_)
+ServerState::ServerState(asio::any_io_executor executor_, FleetBoard& board_, Commands* commands_, AuditTrail* trail,
+                         Clock& clock_, Options options_)
     : executor(executor_),
       board(board_),
       commands(commands_),
+      gate(trail),
       clock(clock_),
       options(std::move(options_)),
       tasks(executor_, log_escaped),
@@ -139,15 +168,21 @@ struct Listeners {
   std::shared_ptr<UnixAcceptor> on_path;
 };
 
-Server::Server(asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options, Commands* commands)
-    : state_(std::make_shared<ServerState>(std::move(executor), board, commands, clock, std::move(options))),
+Server::Server(asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options, Commands* commands,
+               AuditTrail* trail)
+    : state_(std::make_shared<ServerState>(std::move(executor), board, commands, trail, clock, std::move(options))),
       listeners_(std::make_unique<Listeners>()) {}
 
 Server::~Server() = default;
 
+void Server::set_tokens(Tokens tokens) {
+  if (!state_->gate.set_tokens(std::move(tokens))) return;
+  for (auto* session : state_->sessions) session->tokens_changed();
+}
+
 model::Result<std::uint16_t> Server::start() {
   const auto& options = state_->options;
-  auto listener = listen_on(options, state_->executor);
+  auto listener = listen_on(options, state_->gate.has_tokens(), state_->executor);
   if (!listener) return listener.error();
   if (options.unix_socket) {
     auto local = listen_at(*options.unix_socket, state_->executor);
@@ -158,15 +193,18 @@ model::Result<std::uint16_t> Server::start() {
 
   HostRule hosts;
   hosts.names = options.host_names;
+  error_code ignored;
+  const bool beyond_loopback = !is_loopback(listeners_->on_tcp->local_endpoint(ignored).address());
+  hosts.checked = !beyond_loopback;
   state_->tasks.spawn("watching deadlines", watch_deadlines(state_));
-  state_->tasks.spawn("accepting", accept_from(state_, listeners_->on_tcp, hosts, options.connections));
+  state_->tasks.spawn("accepting",
+                      accept_from(state_, listeners_->on_tcp, hosts, beyond_loopback, options.connections));
   if (listeners_->on_path) {
     HostRule any_host;
     any_host.checked = false;
     state_->tasks.spawn("accepting",
-                        accept_from(state_, listeners_->on_path, any_host, options.connections + kReserved));
+                        accept_from(state_, listeners_->on_path, any_host, false, options.connections + kReserved));
   }
-  error_code ignored;
   return listeners_->on_tcp->local_endpoint(ignored).port();
 }
 

@@ -15,6 +15,8 @@
 #include <string>
 #include <vector>
 
+#include "daemon/http/access.h"
+#include "daemon/http/audit_trail.h"
 #include "daemon/http/commands.h"
 #include "daemon/http/fleet_board.h"
 #include "probes/clock/clock.h"
@@ -23,14 +25,16 @@
 namespace frisket::http {
 
 struct Options {
-  std::string address = "127.0.0.1";  // an IP literal; loopback only, since there are no tokens yet
+  std::string address = "127.0.0.1";  // an IP literal; beyond loopback only with tokens
   std::uint16_t port = 9640;          // 0: any free port
 
   // Served besides TCP where given: mode 0660, taken over from a daemon that is gone,
   // removed by stop().
   std::optional<std::filesystem::path> unix_socket;
 
-  std::vector<std::string> host_names;  // accepted in Host besides the loopback names; in lower case
+  // Accepted in Host besides the loopback names; in lower case. A listener beyond loopback takes any: every request
+  // to it shows a token, which no foreign page can make a browser send.
+  std::vector<std::string> host_names;
 
   std::size_t connections = 1024;   // then the longest idle one makes room, or the new one gets 503
   std::size_t event_streams = 768;  // of the connections; then 503
@@ -52,12 +56,17 @@ struct Options {
 
 class Server {
  public:
-  // The board, the commands and the clock must outlive the server. Without commands nothing can be changed.
+  // Whatever is passed must outlive the server. Without commands nothing can be changed, without a trail nothing is
+  // written down.
   Server(boost::asio::any_io_executor executor, FleetBoard& board, Clock& clock, Options options,
-         Commands* commands = nullptr);
+         Commands* commands = nullptr, AuditTrail* trail = nullptr);
 
   // stop() must have completed, or the io_context must not run any more.
   ~Server();
+
+  // In force from the next request on; event streams that were opened with a token end, and may come back. Nothing: no
+  // file of tokens is configured. Any time; before start() if the listener is beyond loopback.
+  void set_tokens(Tokens tokens);
 
   // Opens the listeners and serves from then on; waits for nothing. Gives the TCP port. Once
   // only. After a failure nothing is open.

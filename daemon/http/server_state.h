@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "daemon/http/gate.h"
 #include "daemon/http/host_check.h"
 #include "daemon/http/server.h"
 #include "probes/clock/task_group.h"
@@ -12,12 +13,13 @@ namespace frisket::http {
 class Session;
 
 struct ServerState {
-  ServerState(boost::asio::any_io_executor executor, FleetBoard& board, Commands* commands, Clock& clock,
-              Options options);
+  ServerState(boost::asio::any_io_executor executor, FleetBoard& board, Commands* commands, AuditTrail* trail,
+              Clock& clock, Options options);
 
   boost::asio::any_io_executor executor;
   FleetBoard& board;
   Commands* const commands;  // null: nothing can be changed
+  Gate gate;
   Clock& clock;
   const Options options;
 

@@ -60,10 +60,11 @@ void fill_header(bhttp::response<Body>& message, const Response& response, model
 
 }  // namespace
 
-Session::Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts)
+Session::Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts, Origin origin)
     : server_(std::move(server)),
       socket_(std::move(socket)),
       hosts_(std::move(hosts)),
+      origin_(std::move(origin)),
       buffer_(server_->options.header_limit + server_->options.body_limit + (8U << 10U)) {
   server_->sessions.insert(this);
 }
@@ -98,6 +99,10 @@ void Session::end_soon() {
   socket_.cancel(ignored);
 }
 
+void Session::tokens_changed() {
+  if (showed_token_ && streaming_) end_soon();
+}
+
 void Session::hang_up() {
   ending_ = true;
   if (event_sleeper_) event_sleeper_->wake();
@@ -122,12 +127,14 @@ asio::awaitable<void> Session::run(std::shared_ptr<Session> self) {
     Response response = broken ? std::move(*refusal) : session.answer(parser);
     if (response.later) {
       auto later = std::move(response.later);
+      const bool head_only = response.head_only;
       response = co_await session.later_answer(std::move(later));
-      response.head_only = false;
+      response.head_only = head_only;
     }
     if (response.status == 0) break;  // nobody is there to be answered
     ++session.server_->counters.requests;
     if (response.follow && !response.head_only) {
+      session.streaming_ = true;
       co_await session.follow_events(std::move(response));
       break;
     }
@@ -205,9 +212,13 @@ Response Session::answer(const Parser& parser) {
     request.last_event_id = std::string(found->value());
   request.content_type = field_of(header, bhttp::field::content_type).value_or("");
   request.body = parser.get().body();
+  const auto [first, last] = header.equal_range(bhttp::field::authorization);
+  for (auto field = first; field != last; ++field) request.authorization.emplace_back(field->value());
+  showed_token_ = first != last;
+  request.origin = origin_;
   request.now = server_->clock.wall_now();
   try {
-    auto response = respond(request, server_->board, hosts_, server_->commands);
+    auto response = respond(request, server_->board, hosts_, server_->commands, &server_->gate);
     if (response.follow && !response.head_only && server_->counters.event_streams >= server_->options.event_streams)
       return problem(503, "there are as many event streams as this service serves", request.target);
     return response;

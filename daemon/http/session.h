@@ -24,7 +24,7 @@ class Session : public std::enable_shared_from_this<Session> {
   // TCP or UNIX.
   using Socket = boost::asio::generic::stream_protocol::socket;
 
-  Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts);
+  Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts, Origin origin);
   ~Session();
   Session(const Session&) = delete;
   Session& operator=(const Session&) = delete;
@@ -40,6 +40,9 @@ class Session : public std::enable_shared_from_this<Session> {
 
   // Ends the session at the next good moment: at once if it is idle or an event stream.
   void end_soon();
+
+  // Ends an event stream that was opened with a token: it may not be one any more.
+  void tokens_changed();
 
   void hang_up();
 
@@ -66,6 +69,9 @@ class Session : public std::enable_shared_from_this<Session> {
   std::shared_ptr<ServerState> server_;
   Socket socket_;
   const HostRule hosts_;
+  const Origin origin_;
+  bool showed_token_ = false;  // the last request did
+  bool streaming_ = false;     // its answer is an event stream
   boost::beast::flat_buffer buffer_;
   model::SteadyTime deadline_ = model::SteadyTime::max();
   bool expired_ = false;

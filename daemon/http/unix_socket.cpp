@@ -1,5 +1,6 @@
 #include "daemon/http/unix_socket.h"
 
+#include <sys/socket.h>
 #include <sys/stat.h>
 #include <sys/un.h>
 
@@ -50,6 +51,13 @@ model::Result<UnixAcceptor> listen_at(const fs::path& path, const asio::any_io_e
   if (!error) acceptor.listen(asio::socket_base::max_listen_connections, error);
   if (error) return failure(path, error.message());
   return acceptor;
+}
+
+std::optional<std::uint32_t> peer_uid(int descriptor) {
+  ucred credentials{};
+  socklen_t size = sizeof credentials;
+  if (::getsockopt(descriptor, SOL_SOCKET, SO_PEERCRED, &credentials, &size) != 0) return std::nullopt;
+  return credentials.uid;
 }
 
 }  // namespace frisket::http

@@ -12,6 +12,7 @@
 #include "daemon/incidents/alarm_load.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
+#include "probes/model/audit.h"
 
 namespace frisket::json {
 
@@ -35,6 +36,9 @@ Json condition_form(const incidents::Condition& condition);
 
 // The alarm load as "load" of GET /v1/fleet.
 Json alarm_load_form(const incidents::LoadFigures& figures);
+
+// One line of the record of who changed what, as GET /v1/audit gives it.
+Json audit_form(const model::AuditRecord& record);
 
 // One notice as hooks and the event stream get it:
 // {"notice": "raised|changed|cleared", "at": "...", "incident": {...}}

@@ -18,6 +18,8 @@
 #include <string>
 
 #include "config/loader.h"
+#include "config/token.h"
+#include "daemon/http/token_text.h"
 #include "daemon/service/service.h"
 #include "daemon/store/backup.h"
 #include "daemon/store/sqlite_store.h"
@@ -134,6 +136,50 @@ CLI::App* add_discover(CLI::App& app, frisket::discovery::Command& command) {
   return discover;
 }
 
+struct NewToken {
+  std::string name;
+  std::string right;
+};
+
+CLI::App* add_token(CLI::App& app, NewToken& token) {
+  auto* verb = app.add_subcommand("token", "Make a token, and the line for the file of tokens ([daemon] tokens)");
+  verb->add_option("name", token.name, "What the token is called in the record of changes")
+      ->type_name("NAME")
+      ->required();
+  verb->add_option("right", token.right, "What it may do; each includes those before")
+      ->check(CLI::IsMember({"read", "operate", "administer"}))
+      ->required();
+  verb->footer(
+      "The token goes to standard output, and is kept nowhere. The line, which holds only its hash, goes to standard "
+      "error:\n  frisketd token desk operate 2>>/etc/frisket/tokens >desk-token");
+  return verb;
+}
+
+// All that is on standard error may stand in the file of tokens.
+int make_token(const NewToken& wanted) {
+  if (!frisket::config::is_token_name(wanted.name)) {
+    std::fprintf(
+        stderr,
+        "# frisketd: a token's name is 1 to 64 letters, digits, '.', '-' and '_', and neither loopback nor nobody\n");
+    return kUsage;
+  }
+  const auto text = frisket::http::new_token();
+  if (!text) {
+    std::fprintf(stderr, "# frisketd: this machine has no random numbers to make a token of\n");
+    return kFailed;
+  }
+  const frisket::config::Token token{wanted.name, *frisket::config::right_from(wanted.right),
+                                     frisket::http::hash_of(*text)};
+  // The token first: without it the line is of no use.
+  if (std::printf("%s\n", text->c_str()) < 0 || std::fflush(stdout) != 0) {
+    std::fprintf(stderr, "# frisketd: the token cannot be written to standard output\n");
+    return kFailed;
+  }
+  std::fprintf(stderr, "# The token is on standard output, once. This line is for the file of tokens:\n%s\n",
+               token_line(token).c_str());
+  return 0;
+}
+
 // A copy of the store, which a running daemon may have open.
 int back_up(const frisket::config::Loaded& loaded, const std::string& to) {
   if (!loaded.ok()) {
@@ -164,6 +210,8 @@ int main(int argc, char** argv) {
   auto* backup = app.add_subcommand("backup", "Copy what is kept into a new file, while the daemon goes on");
   backup->add_option("file", copy, "The new file")->type_name("FILE")->required();
   backup->fallthrough();
+  NewToken wanted;
+  const auto* token = add_token(app, wanted);
   app.set_version_flag("--version", std::string("frisketd ") + FRISKET_VERSION);
   try {
     app.parse(argc, argv);
@@ -180,6 +228,7 @@ int main(int argc, char** argv) {
       if (named->count() > 0 || std::filesystem::exists(file)) command.config_file = file;
       return frisket::discovery::run(command, std::cout, std::cerr, ::isatty(STDERR_FILENO) == 1);
     }
+    if (token->parsed()) return make_token(wanted);
     auto loaded = frisket::config::load(file);
     if (backup->parsed()) return back_up(loaded, copy);
     return only_check ? check(file, loaded) : run(file, std::move(loaded));

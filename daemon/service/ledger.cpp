@@ -7,6 +7,7 @@
 #include <system_error>
 #include <utility>
 
+#include "daemon/json/forms.h"
 #include "daemon/service/escaped.h"
 #include "daemon/store/sqlite_store.h"
 
@@ -30,6 +31,19 @@ void log_transition(const incidents::Transition& transition) {
   spdlog::log(log_level(transition), "[incident-{}] {} {} {} {}: {}", incidents::to_text(transition.what), incident.id,
               model::to_text(incident.severity), incident.kind, incident.device.value_or(incident.site),
               incident.summary);
+}
+
+// In quotes and in ASCII: a target is whatever somebody asked for.
+std::string in_one_line(const std::string& text) {
+  return json::Json(text).dump(-1, ' ', true, json::Json::error_handler_t::replace);
+}
+
+void log_record(const model::AuditRecord& record) {
+  using Outcome = model::AuditRecord::Outcome;
+  spdlog::log(record.outcome == Outcome::refused ? spdlog::level::warn : spdlog::level::info,
+              "[audit] {} at {}: {} {} {}{}{}", record.who, record.peer, in_one_line(record.what),
+              in_one_line(record.target), to_text(record.outcome), record.reason.empty() ? "" : ": ",
+              record.reason.empty() ? "" : in_one_line(record.reason));
 }
 
 template <class T>
@@ -157,6 +171,39 @@ void Ledger::tell(const Transitions& transitions, const Notices& notices) {
   hooks_.deliver(notices);
 }
 
+void Ledger::record(model::AuditRecord record, std::function<void()> kept) {
+  record = model::bounded(std::move(record));
+  log_record(record);
+  store::Batch batch;
+  batch.audit.push_back(std::move(record));
+  auto then = [kept = std::move(kept)](const model::Result<model::Done>&) {
+    if (kept) kept();
+  };
+  if (writer_)
+    writer_->write(std::move(batch), clock_.steady_now(), std::move(then));
+  else
+    then(model::Done{});
+}
+
+void Ledger::read_audit(const model::AuditWindow& window, AuditRead done) {
+  if (!writer_) return done(model::Error{model::Error::Kind::local, "reading the audit trail", "", no_store_});
+  // Filled on the writing thread, read when that is done with it.
+  const auto found = std::make_shared<std::vector<model::AuditRecord>>();
+  writer_->run(
+      [window, found](store::Store& store) -> model::Result<model::Done> {
+        auto records = store.audit(window);
+        if (!records) return records.error();
+        *found = std::move(*records);
+        return model::Done{};
+      },
+      [found, done = std::move(done)](const model::Result<model::Done>& read) {
+        if (read)
+          done(std::move(*found));
+        else
+          done(read.error());
+      });
+}
+
 void Ledger::tick(const config::Store& retention) {
   if (!writer_) return;
   const auto now = clock_.steady_now();
@@ -176,7 +223,7 @@ void Ledger::tick(const config::Store& retention) {
 }
 
 void Ledger::forget_old(const config::Store& retention) {
-  const store::Retention kept{retention.incidents, retention.notices, retention.readings};
+  const store::Retention kept{retention.incidents, retention.notices, retention.readings, retention.audit};
   writer_->run([kept, now = clock_.wall_now()](store::Store& store) { return store.forget(kept, now); },
                [](const model::Result<model::Done>& result) {
                  if (!result) spdlog::warn("[store-trouble] {}", result.error().text());

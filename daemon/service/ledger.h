@@ -46,6 +46,14 @@ class Ledger {
   // New ones that nothing caused but time or the configuration.
   void keep_and_deliver(Notices notices);
 
+  // Writes down what somebody changed, or was refused, and logs it. `kept` is called when that is kept, or when it is
+  // known that it cannot be at the moment; maybe at once.
+  void record(model::AuditRecord record, std::function<void()> kept = {});
+
+  // The newest first, behind everything that was recorded before. `done` is called later, once.
+  using AuditRead = std::function<void(const model::Result<std::vector<model::AuditRecord>>&)>;
+  void read_audit(const model::AuditWindow& window, AuditRead done);
+
   // Call every second.
   void tick(const config::Store& retention);
 

@@ -83,11 +83,12 @@ http::Options listener_options(const config::Daemon& daemon) {
 
 }  // namespace
 
-struct Service::Parts final : http::Commands {
+struct Service::Parts final : http::Commands, http::AuditTrail {
   Parts(asio::io_context& io, Clock& time, std::filesystem::path path, config::Config loaded)
       : context(io), clock(time), file(std::move(path)), config(std::move(loaded)) {
     board.configure(config);
     board.set_health_source([this] { return health(); });
+    server.set_tokens(config.tokens);
     hooks.configure(config);  // nothing waits yet that could be dropped
   }
 
@@ -111,6 +112,11 @@ struct Service::Parts final : http::Commands {
   }
 
   void test_hook(const std::string& hook, Tested done) override { hooks.test(hook, std::move(done)); }
+
+  void record(model::AuditRecord record, std::function<void()> kept) override {
+    ledger.record(std::move(record), std::move(kept));
+  }
+  void read_audit(const model::AuditWindow& window, Read done) override { ledger.read_audit(window, std::move(done)); }
 
   asio::awaitable<void> tick() {
     while (!stopping) {
@@ -160,7 +166,7 @@ struct Service::Parts final : http::Commands {
   std::unique_ptr<Sleeper> insister = clock.make_sleeper(context.get_executor());
   incidents::Correlator correlator{config};
   http::FleetBoard board;
-  http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this};
+  http::Server server{context.get_executor(), board, clock, listener_options(config.daemon), this, this};
   hooks::Hooks hooks{context.get_executor(), clock, hooks::all_transports(context.get_executor()),
                      std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { ledger.keep(notices); }};
   Ledger ledger{context.get_executor(), clock, correlator, hooks, board};
@@ -209,6 +215,7 @@ void Service::reload() {
     spdlog::warn("[reload-needs-restart] [daemon] has changed: its keys take effect at the next start");
   parts.configuration = "ok";
   parts.config = std::move(loaded.config);
+  parts.server.set_tokens(parts.config.tokens);
   parts.network.configure(parts.config.polling);
   parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);

@@ -109,10 +109,12 @@ using Peer = PeerOf<tcp>;
 
 class ServedGarden {
  public:
-  explicit ServedGarden(http::Options options = {}, http::FleetBoard::Bounds bounds = {}) : board("run", bounds) {
+  explicit ServedGarden(http::Options options = {}, http::FleetBoard::Bounds bounds = {}, http::Tokens tokens = {})
+      : board("run", bounds) {
     board.configure(two_sites());
     options.port = 0;
     server.emplace(io.get_executor(), board, clock, std::move(options));
+    server->set_tokens(std::move(tokens));
     const auto started = server->start();
     REQUIRE(started);
     port = *started;
