@@ -16,5 +16,16 @@ const Row* find_by_name(const std::vector<Row>& rows, const std::string& name) {
 const Site* Config::find_site(const std::string& name) const { return find_by_name(sites, name); }
 const Credential* Config::find_credential(const std::string& name) const { return find_by_name(credentials, name); }
 const Device* Config::find_device(const std::string& name) const { return find_by_name(devices, name); }
+const Queue* Config::find_queue(const std::string& name) const { return find_by_name(queues, name); }
+const Spooler* Config::find_spooler(const std::string& name) const { return find_by_name(spoolers, name); }
+
+const Spooler* spooler_of(const Queue& queue, const std::vector<Spooler>& spoolers) {
+  const auto found = std::ranges::find_if(spoolers, [&](const Spooler& spooler) {
+    const auto& here = queue.target;
+    const auto& there = spooler.target;
+    return here.host == there.host && here.port == there.port && here.tls == there.tls;
+  });
+  return found == spoolers.end() ? nullptr : &*found;
+}
 
 }  // namespace frisket::config

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "config/hook.h"
+#include "config/print_services.h"
 #include "config/token.h"
 #include "probes/model/enums.h"
 #include "probes/model/severity.h"
@@ -79,11 +80,12 @@ struct Device {
   std::uint16_t port = 161;
   std::string site;
   std::string location;
-  std::vector<std::string> credentials;  // names, tried in order
+  std::vector<std::string> credentials;  // names, tried in order; empty: not asked over SNMP
   Seconds poll_interval{30};
-  Seconds attention_interval{10};  // while something is wrong with it
-  Seconds silent_interval{120};    // once it counts as silent
-  std::string out_of_service{};    // why; empty: it is in service
+  Seconds attention_interval{10};         // while something is wrong with it
+  Seconds silent_interval{120};           // once it counts as silent
+  std::string out_of_service{};           // why; empty: it is in service
+  std::optional<model::IppTarget> ipp{};  // its own print service; with `credentials` both are asked
   friend bool operator==(const Device&, const Device&) = default;
 };
 
@@ -117,13 +119,16 @@ struct SupplyThreshold {
 
 // What the rules wait for, and how often is too often. Common practice, no source.
 struct Rules {
-  Seconds cover_grace{180};     // how long a cover or tray may stand open while somebody is at work
-  Seconds misload_after{600};   // a tray or cover open for so long is taken for one that cannot close
-  Seconds misload_within{300};  // ... and so is one that opens again so soon after it was closed
-  int jam_repeats = 3;          // jams at one place
-  Seconds jam_within{86400};    // within this time are one trouble that comes back
-  Seconds returns_within{600};  // what comes back so soon is the same incident
-  Seconds proof_within{86400};  // how long a printed page is waited for as the proof of a fix
+  Seconds cover_grace{180};      // how long a cover or tray may stand open while somebody is at work
+  Seconds misload_after{600};    // a tray or cover open for so long is taken for one that cannot close
+  Seconds misload_within{300};   // ... and so is one that opens again so soon after it was closed
+  int jam_repeats = 3;           // jams at one place
+  Seconds jam_within{86400};     // within this time are one trouble that comes back
+  Seconds returns_within{600};   // what comes back so soon is the same incident
+  Seconds proof_within{86400};   // how long a printed page is waited for as the proof of a fix
+  Seconds job_stuck_after{300};  // a job that is being processed and gets no further for so long is stuck
+  Seconds backlog_age{1800};     // a job that waits its turn for so long is a backlog,
+  int backlog_jobs = 50;         // and so are so many jobs that wait
 
   SupplyThreshold supply;                                     // for kinds not listed below
   std::map<model::SupplyType, SupplyThreshold> supply_kinds;  // by kind of supply
@@ -165,12 +170,16 @@ struct Config {
   std::vector<Site> sites;
   std::vector<Credential> credentials;
   std::vector<Device> devices;
+  std::vector<Spooler> spoolers;
+  std::vector<Queue> queues;
   std::vector<Maintenance> maintenance;
   std::vector<Hook> hooks;
 
   const Site* find_site(const std::string& name) const;
   const Credential* find_credential(const std::string& name) const;
   const Device* find_device(const std::string& name) const;
+  const Queue* find_queue(const std::string& name) const;
+  const Spooler* find_spooler(const std::string& name) const;
 
   friend bool operator==(const Config&, const Config&) = default;
 };

@@ -1,6 +1,7 @@
 // [[device]].
 #include <algorithm>
 
+#include "config/ipp_keys.h"
 #include "config/sections.h"
 
 namespace frisket::config {
@@ -56,13 +57,21 @@ std::vector<Device> read_devices(Reading& reading) {
     reading.devices.add(section, device.name);
     device.address = section.text("address");
     device.port = static_cast<std::uint16_t>(section.integer("port"));
-    check_address(addresses, section, device);
     device.site = section.text("site");
     if (!device.site.empty()) reading.sites.check("device.site", device.site, section.place("site"), reading.findings);
     device.location = section.text("location");
     for (auto& [name, place] : section.list("credentials"))
       if (reading.credentials.check("device.credentials", name, place, reading.findings))
         device.credentials.push_back(std::move(name));
+    device.ipp = ipp_target_from(section, "ipp");
+    if (device.ipp)
+      read_certificate(section, *device.ipp);
+    else if (section.has("certificate"))
+      section.error("certificate", "of no use without ipp");
+    if (!section.has("credentials") && !section.has("ipp"))
+      section.error("credentials", "missing, allowed: a list of 1 to 16 names, unless there is ipp");
+    // Several print services may share an address that SNMP is not asked at.
+    if (section.has("credentials") || !section.has("ipp")) check_address(addresses, section, device);
     read_intervals(section, device);
     device.out_of_service = section.text("out_of_service");
     devices.push_back(std::move(device));

@@ -1,39 +1,11 @@
 // [[hook]].
-#include <fcntl.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
 #include <array>
-#include <cerrno>
-#include <system_error>
 
 #include "config/hook_parts.h"
+#include "config/program_key.h"
 
 namespace frisket::config {
 namespace {
-
-// What keeps a program from being run, or nothing.
-std::string obstacle(const std::filesystem::path& program, struct stat& status) {
-  if (!program.is_absolute()) return "not absolute";
-  if (::stat(program.c_str(), &status) != 0) return std::generic_category().message(errno);
-  if (!S_ISREG(status.st_mode)) return "not a regular file";
-  if (::faccessat(AT_FDCWD, program.c_str(), X_OK, AT_EACCESS) != 0) return "not executable";
-  return {};
-}
-
-std::filesystem::path read_program(Section& section) {
-  std::filesystem::path program = section.text("program");
-  if (program.empty()) return program;
-  struct stat status {};
-  const auto trouble = obstacle(program, status);
-  if (!trouble.empty())
-    section.refuse("program", in_quotes(program.string()) + " (" + trouble + ")",
-                   "the absolute path of an executable file");
-  else if (status.st_mode & S_IWOTH)
-    section.warn("program",
-                 in_quotes(program.string()) + " can be changed by everybody on this machine; chmod o-w ends that");
-  return program;
-}
 
 // The keys of one type alone: with another they would do nothing, and whoever wrote them thinks that they do.
 struct OwnKey {
@@ -79,7 +51,7 @@ void read_receiver(Reading& reading, Section& section, std::string_view type, Ho
     read_syslog(reading, section, hook.syslog);
   } else {
     if (!section.has("program")) section.error("program", "missing, allowed: the absolute path of an executable file");
-    hook.program = read_program(section);
+    hook.program = program_from(section, "program");
     hook.arguments = texts(section.list("arguments"));
   }
 }

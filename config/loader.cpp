@@ -47,6 +47,8 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   config.credentials = read_credentials(reading);
   config.notifications = read_notifications(reading);
   config.devices = read_devices(reading);
+  config.spoolers = read_spoolers(reading);
+  config.queues = read_queues(reading, config.spoolers, config.devices);
   config.maintenance = read_maintenance(reading);
   config.hooks = read_hooks(reading);
   return config;

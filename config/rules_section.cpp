@@ -74,6 +74,9 @@ void read_waits(Section& section, Rules& rules) {
   rules.jam_within = seconds_in(section, "jam_within");
   rules.returns_within = seconds_in(section, "returns_within");
   rules.proof_within = seconds_in(section, "proof_within");
+  rules.job_stuck_after = seconds_in(section, "job_stuck_after");
+  rules.backlog_age = seconds_in(section, "backlog_age");
+  rules.backlog_jobs = static_cast<int>(section.integer("backlog_jobs"));
 }
 
 }  // namespace

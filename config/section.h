@@ -36,6 +36,8 @@ class Section {
   // Same, where the name can be shown as it is.
   Section(const toml::table& table, std::string_view name, Findings& findings) : Section(table, name, name, findings) {}
 
+  std::string name() const { return std::string(shown_); }
+
   // The file has the key, with whatever value.
   bool has(std::string_view key) const { return table_.contains(key); }
 

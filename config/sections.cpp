@@ -19,6 +19,11 @@ void Names::add(Section& section, const std::string& name) {
                  "a name of its own; line " + std::to_string(entry->second.line) + " has it already");
 }
 
+std::optional<std::string> Names::only() const {
+  if (first_.size() != 1) return std::nullopt;
+  return first_.begin()->first;
+}
+
 bool Names::check(std::string_view referrer, const std::string& name, Place place, Findings& findings) const {
   if (first_.contains(name)) return true;
   std::vector<std::string_view> known;

@@ -8,6 +8,7 @@
 #include <toml++/toml.h>
 
 #include <filesystem>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -29,6 +30,9 @@ class Names {
   // the place of the first.
   void add(Section& section, const std::string& name);
 
+  // The one name, if there is exactly one.
+  std::optional<std::string> only() const;
+
   // Whether some section has the name; if not, that is a finding at `place`.
   bool check(std::string_view referrer, const std::string& name, Place place, Findings& findings) const;
 
@@ -45,6 +49,8 @@ struct Reading {
   Names sites{"site"};
   Names credentials{"credential"};
   Names devices{"device"};
+  Names spoolers{"spooler"};
+  Names queues{"queue"};
 
   std::filesystem::path resolved(const std::string& path) const { return folder / path; }
 };
@@ -64,6 +70,9 @@ Store read_store(Reading& reading);
 std::vector<Site> read_sites(Reading& reading);              // before devices and hooks
 std::vector<Credential> read_credentials(Reading& reading);  // before devices
 std::vector<Device> read_devices(Reading& reading);
+std::vector<Spooler> read_spoolers(Reading& reading);  // after sites
+std::vector<Queue> read_queues(Reading& reading, const std::vector<Spooler>& spoolers,
+                               const std::vector<Device>& devices);
 std::vector<Maintenance> read_maintenance(Reading& reading);  // after devices
 std::vector<Hook> read_hooks(Reading& reading);               // after sites and devices
 

@@ -1,11 +1,12 @@
 frisket_layer(frisket_model FOLDER probes/model
   SOURCES alert_enums.cpp audit.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp identity.cpp
-          interface.cpp quantity.cpp queue.cpp
-          reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp)
+          interface.cpp ipp_target.cpp quantity.cpp queue.cpp
+          reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp
+  PRIVATE_LIBS Boost::headers)
 
 frisket_layer(frisket_config FOLDER config
   SOURCES config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_filters.cpp
-          hook_receivers.cpp hook_section.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp rules_section.cpp
+          hook_receivers.cpp hook_section.cpp ipp_keys.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp print_services_section.cpp program_key.cpp rules_section.cpp
           secret_file.cpp secret_key.cpp section.cpp sections.cpp
           site_section.cpp syntax.cpp time_zones.cpp token.cpp
   USES frisket_model
@@ -38,7 +39,7 @@ find_package(OpenSSL REQUIRED)
 frisket_layer(frisket_ipp FOLDER probes/ipp
   SOURCES client.cpp codec.cpp connection.cpp device_decode.cpp device_probe.cpp key_value.cpp message.cpp names.cpp
           operations.cpp queue_decode.cpp queue_probe.cpp reason_alert.cpp shape.cpp state_reasons.cpp
-          subscription.cpp target.cpp transport.cpp
+          subscription.cpp transport.cpp
   USES frisket_model frisket_clock
   LIBS Boost::headers
   PRIVATE_LIBS Cups::Cups OpenSSL::SSL)

@@ -1,57 +1,16 @@
-// Where an IPP service is: the URI that is named in requests, and the HTTP address behind it.
-//
-// RFC 8010 section 5 and RFC 7472: ipp: is http: on port 631, ipps: is https: on port 631; the ipp
-// form stays in the message. Pure values; any thread.
+// Where an IPP service is, under the names that this folder uses (probes/model/ipp_target.h).
 #pragma once
 
-#include <cstdint>
-#include <filesystem>
-#include <string>
-#include <string_view>
-
-#include "probes/model/result.h"
+#include "probes/model/ipp_target.h"
 
 namespace frisket::ipp {
 
-// How the client makes itself known. A password is in memory only.
-struct Credentials {
-  enum class Scheme {
-    none,
-    basic,  // RFC 7617; sent over TLS, to the loopback and over a UNIX socket, never else
-    peer,   // "PeerCred" of the spooler's UNIX socket: the kernel vouches for the user
-  };
-  Scheme scheme = Scheme::none;
-  std::string user;
-  std::string password;
-};
+using Credentials = model::IppCredentials;
+using Target = model::IppTarget;
+using model::beside;
+using model::root_of;
+using model::without_user;
 
-struct Target {
-  std::string uri;   // as it goes into printer-uri; no user, no password
-  std::string host;  // a name or an IP literal without brackets
-  std::uint16_t port = 631;
-  bool tls = false;
-  std::string path = "/";          // of the HTTP request
-  std::filesystem::path socket{};  // not empty: this UNIX socket instead of host and port
-  // SHA-256 of the server's certificate (DER) in lower-case hex; empty: trust on first use.
-  std::string pinned_certificate{};
-  Credentials credentials{};
-
-  // What makes two targets share connections: "tls|host|port" or the socket's path.
-  std::string endpoint() const;
-};
-
-// Accepts ipp, ipps, http and https URIs. Fails with Kind::invalid: another scheme, no host, a user or
-// password inside (they would end up in logs), a fragment.
-model::Result<Target> target_of(std::string_view uri);
-
-// The target of another queue behind the same endpoint: host, port and rights stay, the path
-// is that of `uri`. A queue names itself by the host name it knows, which need not be reachable.
-model::Result<Target> beside(const Target& target, std::string_view uri);
-
-// The service as a whole behind the target: the same with the path "/".
-Target root_of(Target target);
-
-// "ipp://host/x" without what stands before the '@'; anything that does not parse becomes empty.
-std::string without_user(std::string_view uri);
+inline model::Result<Target> target_of(std::string_view uri) { return model::ipp_target_of(uri); }
 
 }  // namespace frisket::ipp

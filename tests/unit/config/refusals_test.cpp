@@ -80,7 +80,8 @@ TEST_CASE("a key that is missing is named at the head of its section") {
   CHECK(lines == std::vector<std::string>{
                      "3:1: error: device.address: missing, allowed: an IP address of one machine, or a host name",
                      "3:1: error: device.site: missing, allowed: 1 to 64 letters, digits, '.', '-' and '_'",
-                     "3:1: error: device.credentials: missing, allowed: a list of 1 to 16 names"});
+                     "3:1: error: device.credentials: missing, allowed: a list of 1 to 16 names, unless "
+                     "there is ipp"});
 }
 
 TEST_CASE("a section of the wrong form is refused") {

@@ -1,4 +1,4 @@
-#include "probes/ipp/target.h"
+#include "probes/model/ipp_target.h"
 
 #include <charconv>
 
@@ -7,28 +7,28 @@
 #include <boost/url/src.hpp>
 #include <utility>
 
-namespace frisket::ipp {
+namespace frisket::model {
 namespace {
 
 constexpr std::size_t kMaxUri = 1023;  // RFC 8011 section 5.1.6
 
-model::Error invalid(std::string_view uri, std::string what) {
-  return {model::Error::Kind::invalid, "reading the printer URI", std::string(uri.substr(0, 100)), std::move(what)};
+Error invalid(std::string_view uri, std::string what) {
+  return {Error::Kind::invalid, "reading the printer URI", std::string(uri.substr(0, 100)), std::move(what)};
 }
 
 }  // namespace
 
-std::string Target::endpoint() const {
+std::string IppTarget::endpoint() const {
   if (!socket.empty()) return "unix|" + socket.string();
   return std::string(tls ? "tls|" : "tcp|") + host + "|" + std::to_string(port) + "|" + pinned_certificate;
 }
 
-model::Result<Target> target_of(std::string_view uri) {
+Result<IppTarget> ipp_target_of(std::string_view uri) {
   if (uri.size() > kMaxUri) return invalid(uri, "it is longer than 1023 octets");
   const auto parsed = boost::urls::parse_uri(boost::core::string_view(uri.data(), uri.size()));
   if (!parsed) return invalid(uri, "it is not a URI");
   const auto& view = *parsed;
-  Target target;
+  IppTarget target;
   const std::string scheme(view.scheme());
   if (scheme == "ipps" || scheme == "https") {
     target.tls = true;
@@ -59,16 +59,16 @@ model::Result<Target> target_of(std::string_view uri) {
   return target;
 }
 
-model::Result<Target> beside(const Target& target, std::string_view uri) {
-  auto other = target_of(uri);
+Result<IppTarget> beside(const IppTarget& target, std::string_view uri) {
+  auto other = ipp_target_of(uri);
   if (!other) return other;
-  Target result = target;
+  IppTarget result = target;
   result.uri = other->uri;
   result.path = other->path;
   return result;
 }
 
-Target root_of(Target target) {
+IppTarget root_of(IppTarget target) {
   const auto authority = target.uri.find("//");
   if (authority != std::string::npos) target.uri = target.uri.substr(0, target.uri.find('/', authority + 2)) + "/";
   target.path = "/";
@@ -83,4 +83,4 @@ std::string without_user(std::string_view uri) {
   return std::string(copy.buffer());
 }
 
-}  // namespace frisket::ipp
+}  // namespace frisket::model
