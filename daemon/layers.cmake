@@ -4,7 +4,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
           correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_reach.cpp
           device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
-          planned_work.cpp reach.cpp remedies.cpp remedy_texts.cpp second_voices.cpp standing.cpp
+          planned_work.cpp queue_status.cpp reach.cpp remedies.cpp remedy_texts.cpp second_voices.cpp standing.cpp
   USES frisket_model frisket_config)
 
 # What will run out, what to order, what to service, where to go: values in, values out.
@@ -41,8 +41,8 @@ frisket_layer(frisket_store FOLDER daemon/store
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
   SOURCES access.cpp body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp gate.cpp host_check.cpp
-          incident_shelf.cpp message.cpp parameters.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
-          token_text.cpp unix_socket.cpp url_source.cpp
+          incident_shelf.cpp message.cpp parameters.cpp queue_acts.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
+          token_text.cpp unix_socket.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)

@@ -6,6 +6,7 @@
 #include <functional>
 #include <string>
 
+#include "daemon/http/queue_acts.h"
 #include "daemon/incidents/incident.h"
 #include "probes/model/result.h"
 
@@ -25,6 +26,13 @@ class Commands {
   // test_hook() returns; never if the daemon stops meanwhile.
   using Tested = std::function<void(const model::Result<std::string>&)>;
   virtual void test_hook(const std::string& hook, Tested done) = 0;
+
+  // Does something to a queue, or says what it would do. `done` is called once, in bounded time: with what was done, or
+  // with why not: kind invalid: it cannot be asked of this queue (no such job, the spooler has no such operation, no
+  // program is configured); refused: the spooler wants other rights; silent: it does not answer. Never if the daemon
+  // stops meanwhile.
+  using QueueActed = std::function<void(const model::Result<QueueActOutcome>&)>;
+  virtual void act_on_queue(QueueAct act, QueueActed done) = 0;
 };
 
 }  // namespace frisket::http

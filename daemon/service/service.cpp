@@ -117,6 +117,9 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     ledger.record(std::move(record), std::move(kept));
   }
   void read_audit(const model::AuditWindow& window, Read done) override { ledger.read_audit(window, std::move(done)); }
+  void act_on_queue(http::QueueAct act, QueueActed done) override {
+    done(model::Error{model::Error::Kind::invalid, "", act.queue, "no print queue is watched yet"});
+  }
 
   asio::awaitable<void> tick() {
     while (!stopping) {

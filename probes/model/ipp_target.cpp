@@ -3,8 +3,6 @@
 #include <charconv>
 
 #include <boost/url.hpp>
-// Boost.URL's compiled part, here and nowhere else: Debian's header package carries it as source.
-#include <boost/url/src.hpp>
 #include <utility>
 
 namespace frisket::model {

@@ -26,6 +26,10 @@ struct Spoken final : http::Commands {
   }
   std::vector<std::pair<std::string, Tested>> tests;
   void test_hook(const std::string& hook, Tested done) override { tests.emplace_back(hook, std::move(done)); }
+  std::vector<std::pair<http::QueueAct, QueueActed>> queue_acts;
+  void act_on_queue(http::QueueAct act, QueueActed done) override {
+    queue_acts.emplace_back(std::move(act), std::move(done));
+  }
 };
 
 struct Desk {
