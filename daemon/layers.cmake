@@ -1,10 +1,11 @@
 # The pure middle: values and a time in, values out. No Asio, no JSON, no logger.
 frisket_layer(frisket_incidents FOLDER daemon/incidents
   SOURCES alarm_load.cpp alert_rows.cpp causes.cpp claims.cpp conditions.cpp correlator.cpp correlator_devices.cpp
-          correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_reach.cpp
+          correlator_life.cpp correlator_operators.cpp correlator_outages.cpp correlator_queues.cpp
+          correlator_reach.cpp correlator_services.cpp
           device_state.cpp error_bits.cpp findings.cpp
           history.cpp incident.cpp incident_id.cpp keywords.cpp kinds.cpp levels.cpp matching.cpp notice.cpp place.cpp
-          planned_work.cpp queue_status.cpp reach.cpp remedies.cpp remedy_texts.cpp second_voices.cpp standing.cpp
+          planned_work.cpp queue_agreement.cpp queue_conditions.cpp queue_remedies.cpp queue_status.cpp queue_ties.cpp reach.cpp remedies.cpp remedy_texts.cpp second_voices.cpp standing.cpp
   USES frisket_model frisket_config)
 
 # What will run out, what to order, what to service, where to go: values in, values out.

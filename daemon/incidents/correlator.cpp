@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "daemon/incidents/correlator_state.h"
+#include "daemon/incidents/kinds.h"
 #include "daemon/incidents/matching.h"
 #include "daemon/incidents/reach.h"
 
@@ -39,6 +40,7 @@ void Correlator::State::configure(config::Config next) {
   by_name.clear();
   for (auto& [name, record] : devices) by_name.emplace(name, &record);
   find_outages();
+  configure_queues();
 }
 
 Correlator::Correlator(config::Config config) : state_(std::make_unique<State>()) {
@@ -57,6 +59,28 @@ std::vector<Transition> Correlator::apply(const model::DeviceReading& reading) {
     state_->answered(*record, reading);
   else
     state_->missed(*record, reading);
+  return state_->told();
+}
+
+std::vector<Transition> Correlator::apply(const model::QueueReading& reading) {
+  const auto record = state_->queues.find(reading.queue);
+  if (record == state_->queues.end()) return {};
+  state_->now = std::max(state_->now, reading.at);
+  auto& queue = record->second;
+  const bool answered = reading.reach == model::QueueReach::answered && reading.snapshot != nullptr;
+  const bool there = answered || reading.reach == model::QueueReach::absent;
+  state_->take_service(*queue.service, there ? model::QueueReach::answered : reading.reach, reading.detail);
+  state_->take_queue(queue, reading.reach, reading.detail, reading.snapshot);
+  return state_->told();
+}
+
+std::vector<Transition> Correlator::apply(const model::SpoolerReading& reading) {
+  const auto* spooler = state_->config.find_spooler(reading.spooler);
+  const auto service = state_->services.find(reading.spooler);
+  if (spooler == nullptr || service == state_->services.end()) return {};
+  state_->now = std::max(state_->now, reading.at);
+  state_->take_service(service->second, reading.reach, reading.detail);
+  state_->take_pass(service->second, *spooler, reading);
   return state_->told();
 }
 
@@ -111,7 +135,9 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
     state.timed.insert(incident.id);
     if (incident.state == Incident::State::cleared) {
       cleared.emplace_back(incident.cleared_at.value_or(incident.changed_at), incident.id);
-    } else if (!incident.device && !incident.queue) {
+    } else if (incident.queue || is_about_queue(incident.kind)) {
+      if (!state.restore_queue(incident)) orphans.push_back(incident.id);
+    } else if (!incident.device) {
       // A place: recall_outages() below.
     } else if (const auto record = state.devices.find(incident.device.value_or("")); record != state.devices.end()) {
       add_open(record->second, incident.id);
@@ -125,8 +151,7 @@ std::vector<Transition> Correlator::restore(CorrelatorMemory memory, WallTime no
   state.ids = IncidentIds(std::max(state.ids.last(), memory.last_id));
   std::ranges::sort(cleared);
   for (auto& [at, id] : cleared) {
-    if (const auto& device = state.incidents.at(id).device)
-      if (auto* record = state.find(*device)) record->recent.push_back(id);
+    if (auto* subject = state.subject_of(state.incidents.at(id))) subject->recent.push_back(id);
     state.cleared.push_back(std::move(id));
   }
   state.recall_outages(memory.devices);
@@ -148,6 +173,17 @@ const DeviceMemory* Correlator::memory_of(const std::string& device) const {
 const DeviceStatus* Correlator::device(const std::string& name) const {
   const auto* record = state_->find(name);
   return record == nullptr ? nullptr : &record->status;
+}
+
+const QueueStatus* Correlator::queue(const std::string& name) const {
+  const auto record = state_->queues.find(name);
+  return record == state_->queues.end() ? nullptr : &record->second.status;
+}
+
+std::vector<const QueueStatus*> Correlator::queues() const {
+  std::vector<const QueueStatus*> all;
+  for (const auto& [name, record] : state_->queues) all.push_back(&record.status);
+  return all;
 }
 
 std::vector<const Incident*> Correlator::incidents() const {

@@ -17,7 +17,9 @@
 #include "config/config.h"
 #include "daemon/incidents/conditions.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/incidents/queue_status.h"
 #include "daemon/incidents/replacement.h"
+#include "probes/model/queue.h"
 #include "probes/model/reading.h"
 #include "probes/model/result.h"
 
@@ -64,6 +66,10 @@ class Correlator {
   // the last one's time.
   std::vector<Transition> apply(const model::DeviceReading& reading);
 
+  // The same of one queue, and of all queues of a spooler.
+  std::vector<Transition> apply(const model::QueueReading& reading);
+  std::vector<Transition> apply(const model::SpoolerReading& reading);
+
   // Lets time pass: whatever is due without a reading happens.
   std::vector<Transition> tick(WallTime now);
 
@@ -94,6 +100,10 @@ class Correlator {
 
   // Null for a device that is not configured. Valid until the next call that changes anything.
   const DeviceStatus* device(const std::string& name) const;
+
+  // Every queue that is configured or that a spooler's list has shown, in order of name. Valid as above.
+  const QueueStatus* queue(const std::string& name) const;
+  std::vector<const QueueStatus*> queues() const;
 
   // Every incident that is raised, and the most recent that were cleared (bounded), in order of id.
   std::vector<const Incident*> incidents() const;

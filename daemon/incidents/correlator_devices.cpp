@@ -60,6 +60,8 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
   record.status.last_reading_at = now;
   note_change(record.status, *reading.snapshot, now);
   record.status.snapshot = reading.snapshot;
+  if (!record.queues.empty() || !queues.empty())
+    ties.learn_serial(record.device.name, model::identity_of(*reading.snapshot).serial);
   record.status.state = state_of(*reading.snapshot, derived.conditions);
   record.status.conditions = std::move(derived.conditions);
   if (was_missed)
@@ -67,6 +69,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
   reconcile_reach(record);
   watch_proofs(record);
   reconcile(record);
+  reconcile_queues_of(record);
 }
 
 void Correlator::State::reconcile(DeviceRecord& record) {
@@ -93,26 +96,15 @@ void Correlator::State::reconcile(DeviceRecord& record) {
     else if (!record.next_due || from < *record.next_due)
       record.next_due = from;
   }
-  if (!record.device.out_of_service.empty()) due.clear();
+  if (!record.in_service()) due.clear();
   auto problems = problems_of(std::move(due));
   join_what_was_opened(open, problems);
 
   const auto matches = match(open, problems);
 
-  // Ids by value: raising and clearing change what the pointers point into.
-  std::vector<std::pair<std::string, std::optional<std::size_t>>> outcome;
-  for (std::size_t i = 0; i < open.size(); ++i) outcome.emplace_back(open[i]->id, matches[i]);
-  std::set<std::size_t> taken;
-  for (const auto& [id, problem] : outcome) {
-    if (!problem) {
-      end(record, id);
-      continue;
-    }
-    taken.insert(*problem);
-    update(record, incidents.at(id), problems[*problem]);
-  }
-  for (std::size_t i = 0; i < problems.size(); ++i)
-    if (!taken.contains(i)) raise(record, problems[i]);
+  // Only now: what waits for the printer says nothing of which trouble goes on as which.
+  add_waiting_queues(record, problems);
+  settle_problems(record, open, problems, matches);
 }
 
 void Correlator::State::note_replacements(DeviceRecord& record, const model::DeviceSnapshot& next) {

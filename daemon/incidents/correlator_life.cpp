@@ -1,5 +1,6 @@
 // Raising, changing, clearing and coming back; proofs.
 #include <algorithm>
+#include <set>
 
 #include "daemon/incidents/correlator_state.h"
 #include "daemon/incidents/kinds.h"
@@ -16,12 +17,12 @@ constexpr int kChatterPolls = 6;
 // Kinds that say little by themselves are told in the device's own words.
 std::string sentence_for(const Condition& lead) {
   // "A cover" is a place, but no way to start a sentence that helps.
-  const bool placed = lead.subunit.index > 0;
+  const bool placed = lead.subunit.index > 0 || is_about_queue(lead.keyword);
   auto sentence = summary_of(lead.keyword, placed ? lead.place : "");
   const auto& row = kind_of(lead.keyword).keyword;
   const bool vague = row == "other" || row == "unknown" || row == "*" || row == "subunit-unrecoverable-failure" ||
                      row == "subunit-recoverable-failure" || row == "input-media-change-request" ||
-                     row == "supply-mismatch";
+                     row == "supply-mismatch" || row == "paused" || row == "queue-stopped" || row == "queue-rejecting";
   if (!vague || lead.device_text.empty()) return sentence;
   if (sentence.ends_with('.')) sentence.pop_back();
   return sentence + ": \"" + lead.device_text + "\".";
@@ -60,12 +61,12 @@ int raised_since(const Incident& incident, WallTime since) {
 
 }  // namespace
 
-void add_open(DeviceRecord& record, const std::string& id) {
+void add_open(Subject& record, const std::string& id) {
   record.open.insert(std::ranges::lower_bound(record.open, id), id);
 }
 
-std::chrono::seconds chatter_window(const config::Device& device) {
-  return std::max<std::chrono::seconds>(std::chrono::minutes{1}, kChatterPolls * device.poll_interval);
+std::chrono::seconds chatter_window(std::chrono::seconds poll_interval) {
+  return std::max<std::chrono::seconds>(std::chrono::minutes{1}, kChatterPolls * poll_interval);
 }
 
 bool asks_for_proof(const Incident& incident) {
@@ -75,6 +76,35 @@ bool asks_for_proof(const Incident& incident) {
   const bool loading = kind.family == "cover" || (kind.family == "input" && kind.keyword != "tray-misload") ||
                        kind.family == "output" || kind.keyword == "offline" || kind.keyword == "output-tray-missing";
   return !loading;
+}
+
+Subject* Correlator::State::subject_of(const Incident& incident) {
+  if (incident.device) return find(*incident.device);
+  if (incident.queue) {
+    const auto queue = queues.find(*incident.queue);
+    return queue == queues.end() ? nullptr : &queue->second;
+  }
+  const auto service = services.find(incident.place);
+  return service == services.end() || !is_about_queue(incident.kind) ? nullptr : &service->second;
+}
+
+void Correlator::State::settle_problems(Subject& record, const std::vector<const Incident*>& open,
+                                        const std::vector<Problem>& problems,
+                                        const std::vector<std::optional<std::size_t>>& matches) {
+  // Ids by value: raising and clearing change what the pointers point into.
+  std::vector<std::pair<std::string, std::optional<std::size_t>>> outcome;
+  for (std::size_t i = 0; i < open.size(); ++i) outcome.emplace_back(open[i]->id, matches[i]);
+  std::set<std::size_t> taken;
+  for (const auto& [id, problem] : outcome) {
+    if (!problem) {
+      end(record, id);
+      continue;
+    }
+    taken.insert(*problem);
+    update(record, incidents.at(id), problems[*problem]);
+  }
+  for (std::size_t i = 0; i < problems.size(); ++i)
+    if (!taken.contains(i)) raise(record, problems[i]);
 }
 
 void Correlator::State::tell(What what, Incident& incident) {
@@ -92,11 +122,10 @@ void Correlator::State::note_planned(Incident& incident) {
   if (incident.planned) timed.insert(incident.id);
 }
 
-void Correlator::State::fill(const DeviceRecord& record, const Problem& problem, Incident& incident) const {
+void Correlator::State::fill(const Subject& record, const Problem& problem, Incident& incident) const {
   const auto& lead = problem.lead();
   incident.kind = lead.keyword;
-  incident.device = record.device.name;
-  incident.site = record.device.site;
+  record.name_in(incident);
   incident.subunit.reset();
   if (lead.subunit.kind != Subunit::Kind::device) incident.subunit = lead.subunit;
   incident.place = lead.place;
@@ -105,11 +134,11 @@ void Correlator::State::fill(const DeviceRecord& record, const Problem& problem,
   incident.summary = sentence_for(lead);
   if (incident.chattering) incident.summary += " It comes and goes.";
   incident.evidence = problem.conditions;
-  incident.remedy = remedy_for(problem, record.status.snapshot.get());
+  incident.remedy = remedy_for(problem, record.snapshot());
 }
 
 // The same trouble, cleared a short while ago, or cleared and not yet proved: the fix did not hold.
-Incident* Correlator::State::returning(const DeviceRecord& record, const Problem& problem) {
+Incident* Correlator::State::returning(const Subject& record, const Problem& problem) {
   for (auto id = record.recent.rbegin(); id != record.recent.rend(); ++id) {
     auto* incident = find_incident(*id);
     if (incident == nullptr || incident->state == Incident::State::raised || !incident->cleared_at) continue;
@@ -120,7 +149,7 @@ Incident* Correlator::State::returning(const DeviceRecord& record, const Problem
   return nullptr;
 }
 
-void Correlator::State::raise(DeviceRecord& record, const Problem& problem) {
+void Correlator::State::raise(Subject& record, const Problem& problem) {
   if (auto* earlier = returning(record, problem)) return raise_again(record, *earlier, problem);
   Incident incident;
   fill(record, problem, incident);
@@ -133,12 +162,13 @@ void Correlator::State::raise(DeviceRecord& record, const Problem& problem) {
 }
 
 // RFC 8632 section 3.5.1: the same alarm, raised again.
-void Correlator::State::raise_again(DeviceRecord& record, Incident& incident, const Problem& problem) {
+void Correlator::State::raise_again(Subject& record, Incident& incident, const Problem& problem) {
   std::erase(record.recent, incident.id);
   const auto kind = incident.kind;
   const auto severity = incident.severity;
   // This raising included.
-  if (raised_since(incident, now - chatter_window(record.device)) + 1 >= kChatterTimes) incident.chattering = true;
+  if (raised_since(incident, now - chatter_window(record.poll_interval())) + 1 >= kChatterTimes)
+    incident.chattering = true;
   fill(record, problem, incident);
   note_earlier_kind(incident, kind);
   add_open(record, incident.id);
@@ -164,7 +194,7 @@ void Correlator::State::reopen(Incident& incident, Severity before) {
   tell(What::raised, incident);
 }
 
-void Correlator::State::update(const DeviceRecord& record, Incident& incident, const Problem& problem) {
+void Correlator::State::update(const Subject& record, Incident& incident, const Problem& problem) {
   auto next = incident;
   if (next.quiet_since) {
     next.quiet_since.reset();
@@ -183,20 +213,24 @@ void Correlator::State::update(const DeviceRecord& record, Incident& incident, c
   tell(What::changed, incident);
 }
 
-void Correlator::State::end(DeviceRecord& record, const std::string& id) {
+void Correlator::State::end(Subject& record, const std::string& id) {
   auto& incident = incidents.at(id);
-  if (incident.chattering && record.device.out_of_service.empty()) {
+  if (incident.chattering && record.in_service()) {
     if (!incident.quiet_since) incident.quiet_since = now;
     timed.insert(id);
-    if (now - *incident.quiet_since < chatter_window(record.device)) return;
+    if (now - *incident.quiet_since < chatter_window(record.poll_interval())) return;
   }
-  clear_at(record, id,
-           record.device.out_of_service.empty() ? replacement_outcome(record, incident) : "taken out of service");
+  clear_at(record, id, record.in_service() ? record.outcome_of(incident) : "taken out of service");
 }
 
-std::string Correlator::State::replacement_outcome(const DeviceRecord& record, const Incident& incident) const {
+void DeviceRecord::name_in(Incident& incident) const {
+  incident.device = device.name;
+  incident.site = device.site;
+}
+
+std::string DeviceRecord::outcome_of(const Incident& incident) const {
   if (!incident.subunit || incident.subunit->kind != Subunit::Kind::supply) return {};
-  for (const auto& replacement : record.memory.replaced) {
+  for (const auto& replacement : memory.replaced) {
     if (replacement.supply != incident.subunit->index) continue;
     return replacement.impressions ? "replaced at " + std::to_string(*replacement.impressions) + " impressions"
                                    : "replaced";
@@ -204,11 +238,12 @@ std::string Correlator::State::replacement_outcome(const DeviceRecord& record, c
   return {};
 }
 
-void Correlator::State::clear_at(DeviceRecord& record, const std::string& id, std::string outcome) {
+void Correlator::State::clear_at(Subject& record, const std::string& id, std::string outcome) {
   std::erase(record.open, id);
   auto& incident = incidents.at(id);
-  const auto impressions = record.status.snapshot ? record.status.snapshot->impressions() : std::nullopt;
-  if (asks_for_proof(incident) && impressions && record.device.out_of_service.empty()) {
+  const auto* snapshot = record.snapshot();
+  const auto impressions = snapshot != nullptr ? snapshot->impressions() : std::nullopt;
+  if (asks_for_proof(incident) && impressions && record.in_service()) {
     incident.proof = Proof::awaited;
     incident.impressions_at_clear = impressions;
     timed.insert(id);
@@ -272,8 +307,8 @@ void Correlator::State::let_time_pass(Incident& incident) {
                      (raised && (incident.planned || incident.quiet_since)) || incident.proof == Proof::awaited;
   const auto id = incident.id;
   // A device that does not answer may be anything but quiet.
-  if (raised && incident.quiet_since && incident.device)
-    if (auto* record = find(*incident.device); record != nullptr && record->memory.reach.missed == 0) end(*record, id);
+  if (raised && incident.quiet_since)
+    if (auto* subject = subject_of(incident); subject != nullptr && subject->answers()) end(*subject, id);
   if (!waits) timed.erase(id);
 }
 

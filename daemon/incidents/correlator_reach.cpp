@@ -37,6 +37,7 @@ void Correlator::State::missed(DeviceRecord& record, const model::DeviceReading&
     record.status.state = reach.last == Reach::silent ? DeviceState::silent : DeviceState::unknown;
   for (auto* outage : record.outages) consider(*outage);
   reconcile_reach(record);
+  reconcile_queues_of(record);
 }
 
 void Correlator::State::reconcile_reach(DeviceRecord& record) {
@@ -57,7 +58,9 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
   } else {
     record.held_since.reset();
   }
-  if (!record.device.out_of_service.empty()) problem.conditions.clear();
+  if (!record.in_service()) problem.conditions.clear();
+  if (!problem.conditions.empty())
+    for (auto& condition : waiting_queues(record)) problem.conditions.push_back(std::move(condition));
   if (problem.conditions.empty()) {
     if (!known.empty()) end(record, known);
   } else if (known.empty()) {

@@ -24,6 +24,8 @@ std::string_view to_text(Witness::Source source) {
       return "interface";
     case Witness::Source::history:
       return "history";
+    case Witness::Source::queue:
+      return "queue";
   }
   return "unknown";
 }

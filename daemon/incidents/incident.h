@@ -35,6 +35,7 @@ struct Witness {
     console,         // prtConsoleDisplayBufferText
     interface,       // the error counters of the device's own network interface
     history,         // what happened before: how often, and how long ago
+    queue,           // a print queue's own attributes and jobs
   };
 
   Source source = Source::alert_table;

@@ -13,7 +13,7 @@ using T = model::Training;
 // Severities, training and delays are common practice, no source, except that critical is
 // "printing has stopped", major "about to stop, or much is lost" and so on (ITU-T X.733 as RFC
 // 8632 section 4.5 words it).
-constexpr std::array<Kind, 86> kKinds = {{
+constexpr std::array<Kind, 102> kKinds = {{
     // clang-format off
     {"jam-recurring", "jam", S::minor, T::trained, false, true, 0s, "Paper jams again and again at {place}.|Paper jams again and again; the printer does not say where.",
      "rules.jam_repeats jams at one place within rules.jam_within, pages printed between them", "fewer jams within that time", "our name"},
@@ -165,6 +165,38 @@ constexpr std::array<Kind, 86> kKinds = {{
      "polling.silent_after polls in a row missed, the last one answered with nonsense", "first answer", "our name"},
     {"site-silent", "site", S::critical, T::trained, true, true, 0s, "Most printers of {place} stopped answering together.|Most printers of the site stopped answering together.",
      "3 devices and two thirds of a site or subnet silent, those left out that were so before", "half of them answer again", "our name"},
+    {"spooler-silent", "spooler", S::critical, T::trained, true, true, 0s, "The print service {place} does not answer.|A print service does not answer.",
+     "polling.silent_after passes in a row without any answer, its printer answering if it is a printer's own", "first answer", "our name"},
+    {"spooler-refused", "spooler", S::minor, T::trained, false, true, 0s, "The print service {place} refuses to be read.|A print service refuses to be read.",
+     "polling.silent_after passes in a row refused", "first answer", "our name"},
+    {"spooler-nonsense", "spooler", S::minor, T::trained, false, true, 0s, "The print service {place} answers with what is no IPP.|A print service answers with what is no IPP.",
+     "polling.silent_after passes in a row answered with nonsense", "first answer", "our name"},
+    {"queue-absent", "queue-absent", S::major, T::trained, false, true, 0s, "The print service has no queue {place}.|The print service has no such queue.",
+     "2 passes in a row: client-error-not-found, or not in the list of queues", "it is there", "our name"},
+    {"queue-stopped", "queue", S::major, T::untrained, false, true, 0s, "The queue {place} has been stopped after an error.|A queue has been stopped after an error.",
+     "printer-state stopped, and an error among its reasons or no reason paused; its device has nothing that explains it", "printer-state another", "RFC 8011 5.4.11; our name"},
+    {"paused", "queue", S::minor, T::untrained, false, true, 0s, "The queue {place} is paused.|A queue is paused.",
+     "printer-state stopped for the reason paused alone; major while jobs wait", "printer-state another", "RFC 8011 5.4.12"},
+    {"job-stuck", "queue", S::major, T::trained, false, true, 0s, "A job at the head of the queue {place} gets no further.|A job gets no further.",
+     "the head job without progress for rules.job_stuck_after, its device neither printing nor stopped; its device has nothing that explains it", "another head job, progress, or the device prints", "our name"},
+    {"queue-rejecting", "queue", S::minor, T::untrained, false, true, 0s, "The queue {place} takes no jobs.|A queue takes no jobs.",
+     "printer-is-accepting-jobs false", "printer-is-accepting-jobs true", "RFC 8011 5.4.24; our name"},
+    {"queue-backlog", "queue", S::warning, T::untrained, false, true, 0s, "Jobs wait long in the queue {place}.|Jobs wait long in a queue.",
+     "a pending job as old as rules.backlog_age, or rules.backlog_jobs of them; its device has nothing that explains it", "neither", "our name"},
+    {"authentication-held", "queue-held", S::minor, T::trained, false, true, 0s, "Jobs in the queue {place} wait for a user name and a password.|Jobs wait for a user name and a password.",
+     "a held job whose job-state-reasons ask for authentication or authorization", "no such job", "our name; the reasons are common practice, no source"},
+    {"spool-area-full", "queue-spool", S::major, T::trained, true, true, 0s, "The print service has no room for jobs of the queue {place}.|The print service has no room for jobs.",
+     "printer-state-reasons spool-area-full", "reason gone", "RFC 8011 5.4.12"},
+    {"driver-mismatch", "queue-driver", S::warning, T::trained, false, true, 0s, "The driver of the queue {place} is not for its printer.|A queue's driver is not for its printer.",
+     "make-and-model, IEEE 1284 id or language of the queue against the device's", "they agree, or one is no longer known", "our name"},
+    {"location-mismatch", "queue-location", S::warning, T::untrained, false, true, 0s, "The queue {place} says it is somewhere else than its printer.|A queue says it is somewhere else than its printer.",
+     "printer-location against device.location, where neither contains the other", "they agree", "our name"},
+    {"queues-disagree", "queue-twin", S::warning, T::trained, false, true, 0s, "The queue {place} and another one of the same printer contradict each other.|Two queues of one printer contradict each other.",
+     "make-and-model or location of two queues of one device", "they agree", "our name"},
+    {"default-queue-elsewhere", "queue-default", S::warning, T::untrained, false, true, 0s, "The default queue {place} is somewhere else than it should be.|The default queue is somewhere else than it should be.",
+     "printer-location of the spooler's default queue against spooler.default_location", "they agree, or another queue is the default", "our name"},
+    {"queue-waits", "queue-waits", S::warning, T::untrained, false, false, 0s, "Jobs in the queue {place} wait for this printer.|Jobs wait for this printer.",
+     "a condition of the queue that follows from what is wrong with its device; evidence of that incident", "the device is well, or the queue is", "our name"},
     {"*-missing", "", S::major, T::untrained, true, true, 0s, "A part of the finishing unit is missing at {place}.|A part of the finishing unit is missing.",
      "alert row of a finisher or of a generic code", "row gone", "PWG 5100.9"},
     {"*-almost-empty", "", S::warning, T::untrained, false, true, 0s, "A finishing supply is low at {place}.|A finishing supply is low.",
@@ -226,6 +258,11 @@ Condition condition_of(std::string_view keyword, WallTime since, Witness witness
   condition.since = since;
   condition.witnesses = {std::move(witness)};
   return condition;
+}
+
+bool is_about_queue(std::string_view keyword) {
+  const auto& family = kind_of(keyword).family;
+  return family.starts_with("queue") || family == "spooler";
 }
 
 std::string summary_of(std::string_view keyword, std::string_view place) {

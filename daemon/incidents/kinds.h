@@ -57,6 +57,9 @@ std::size_t rank_of(std::string_view keyword);
 // The family of a keyword: what shares a subunit with it and is the same problem.
 std::string family_of(std::string_view keyword);
 
+// About a print queue or a print service.
+bool is_about_queue(std::string_view keyword);
+
 // The kind's sentence about that place, or about no place in particular.
 std::string summary_of(std::string_view keyword, std::string_view place);
 

@@ -2,6 +2,7 @@
 #include "daemon/incidents/remedies.h"
 
 #include "daemon/incidents/findings.h"
+#include "daemon/incidents/kinds.h"
 #include "daemon/incidents/remedy_texts.h"
 #include "probes/model/designation.h"
 #include "probes/model/identity.h"
@@ -21,7 +22,8 @@ std::string put_place(std::string_view sentence, const std::string& place) {
 }
 
 std::string words_for_place(const Condition& lead) {
-  if ((lead.subunit.index > 0 || lead.keyword == "site-silent") && !lead.place.empty()) return lead.place;
+  const bool named = lead.subunit.index > 0 || lead.keyword == "site-silent" || is_about_queue(lead.keyword);
+  if (named && !lead.place.empty()) return lead.place;
   switch (lead.subunit.kind) {
     case Subunit::Kind::cover:
       return "the cover";

@@ -8,6 +8,7 @@
 
 #include "daemon/incidents/findings.h"
 #include "daemon/incidents/kinds.h"
+#include "daemon/incidents/queue_remedies.h"
 
 namespace frisket::incidents {
 namespace {
@@ -452,6 +453,7 @@ Writer writer_for(std::string_view keyword) {
 }  // namespace
 
 RemedyText remedy_text(const Condition& lead, const DeviceSnapshot* snapshot) {
+  if (auto text = queue_remedy(lead.keyword)) return std::move(*text);
   return writer_for(lead.keyword)(snapshot, lead);
 }
 

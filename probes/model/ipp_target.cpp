@@ -73,6 +73,11 @@ IppTarget root_of(IppTarget target) {
   return target;
 }
 
+std::string host_of(std::string_view uri) {
+  const auto parsed = boost::urls::parse_uri(boost::core::string_view(uri.data(), uri.size()));
+  return parsed ? std::string(parsed->host_address()) : std::string();
+}
+
 std::string without_user(std::string_view uri) {
   const auto parsed = boost::urls::parse_uri(boost::core::string_view(uri.data(), uri.size()));
   if (!parsed) return {};

@@ -57,4 +57,7 @@ IppTarget root_of(IppTarget target);
 // "ipp://host/x" without what stands before the '@'; anything that does not parse becomes empty.
 std::string without_user(std::string_view uri);
 
+// The host that a URI of any scheme names ("socket://192.0.2.9:9100"), without brackets; empty if it names none.
+std::string host_of(std::string_view uri);
+
 }  // namespace frisket::model
