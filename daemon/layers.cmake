@@ -25,7 +25,7 @@ frisket_layer(frisket_testpage FOLDER daemon/testpage
 
 # The public JSON forms of what the middle speaks in; every edge writes through them.
 frisket_layer(frisket_json FOLDER daemon/json
-  SOURCES alarm_load_form.cpp audit_form.cpp device_form.cpp incident_form.cpp
+  SOURCES alarm_load_form.cpp audit_form.cpp device_form.cpp incident_form.cpp queue_form.cpp
   USES frisket_model frisket_config frisket_incidents
   LIBS nlohmann_json::nlohmann_json)
 
@@ -41,8 +41,9 @@ frisket_layer(frisket_store FOLDER daemon/store
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES access.cpp body.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp gate.cpp host_check.cpp
-          incident_shelf.cpp message.cpp parameters.cpp queue_acts.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
+  SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp
+          gate.cpp host_check.cpp incident_shelf.cpp message.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
+          queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
           token_text.cpp unix_socket.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers

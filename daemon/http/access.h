@@ -36,8 +36,9 @@ struct Access {
   config::Right right = config::Right::read;
   std::string peer;  // Origin::text()
 
-  // Names and titles of other people's jobs, and the like.
-  bool may_see_personal() const { return right >= config::Right::operate; }
+  // Names and titles of other people's jobs, and the like: not for whoever merely is on this machine, even where
+  // that is enough to change something.
+  bool may_see_personal() const { return right >= config::Right::operate && who != config::kLoopbackName; }
 };
 
 struct Refusal {

@@ -23,6 +23,7 @@ struct FleetBoard::State {
   std::unordered_map<std::string_view, DeviceEntry*> by_name;  // the same, for every reading's look-up
   IncidentShelf incidents;
   EventLog events;
+  QueueBoard queues{events};
   std::function<Health()> health;
   std::string summary;  // of the fleet, without its time; empty: to be made again
   incidents::AlarmLoad load;
@@ -57,7 +58,8 @@ bool wants(const IncidentFilter& filter, const incidents::Incident& incident) {
          lets_through(filter.severities, incident.severity) && lets_through(filter.sites, incident.site) &&
          (filter.kinds.empty() ||
           std::ranges::any_of(filter.kinds, [&](const auto& kind) { return incidents::concerns(incident, kind); })) &&
-         (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device)));
+         (filter.devices.empty() || (incident.device && filter.devices.contains(*incident.device))) &&
+         (filter.queues.empty() || (incident.queue && filter.queues.contains(*incident.queue)));
 }
 
 json::Json text_or_null(const std::string& text) { return text.empty() ? json::Json() : json::Json(text); }
@@ -72,33 +74,6 @@ json::Json notifications_form(const FleetBoard::Health::Notifications& health) {
           {"counters", health.counters},
           {"unknown_senders", std::move(senders)}};
 }
-
-// Collects items until the window is full; the item after that only tells that there is more.
-class SliceBuilder {
- public:
-  explicit SliceBuilder(std::size_t limit) : limit_(limit) {}
-
-  // False once the window is full.
-  bool add(const std::string& item, const std::string& key) {
-    if (count_ == limit_) {
-      slice_.next = last_key_;
-      return false;
-    }
-    if (count_ > 0) slice_.items += ',';
-    slice_.items += item;
-    last_key_ = key;
-    ++count_;
-    return true;
-  }
-
-  Slice take() { return std::move(slice_); }
-
- private:
-  std::size_t limit_;
-  std::size_t count_ = 0;
-  std::string last_key_;
-  Slice slice_;
-};
 
 // "name/row", from the right: a name may contain a slash.
 std::pair<std::string, std::int32_t> split_supply_key(const std::string& key) {
@@ -147,6 +122,14 @@ void FleetBoard::publish_device(const std::string& name, const incidents::Device
   state_->events.append("device", json::text_of(data));
 }
 
+void FleetBoard::publish_queue(const incidents::QueueStatus& status, model::WallTime at) {
+  if (state_->queues.publish(status, at)) state_->summary.clear();
+}
+
+void FleetBoard::forget_queue(const std::string& name, model::WallTime at) {
+  if (state_->queues.forget(name, at)) state_->summary.clear();
+}
+
 void FleetBoard::publish_transition(const incidents::Transition& transition) {
   state_->incidents.put(transition.incident);
   state_->summary.clear();
@@ -171,6 +154,7 @@ std::string FleetBoard::fleet(model::WallTime now) const {
   if (state_->summary.empty()) {
     FleetSummary summary(state_->sites);
     for (const auto& [name, entry] : state_->devices) summary.count(entry);
+    for (const auto& [name, entry] : state_->queues.entries()) summary.count(entry.status());
     for (const auto& [id, entry] : state_->incidents.entries()) summary.count(entry.incident);
     state_->summary = json::text_of(summary.form());
   }
@@ -253,6 +237,8 @@ std::optional<std::string> FleetBoard::incident(const std::string& id) const {
   if (entry == nullptr) return std::nullopt;
   return entry->form;
 }
+
+const QueueBoard& FleetBoard::queues() const { return state_->queues; }
 
 EventLog& FleetBoard::events() { return state_->events; }
 

@@ -16,21 +16,12 @@
 
 #include "config/config.h"
 #include "daemon/http/event_log.h"
+#include "daemon/http/queue_board.h"
+#include "daemon/http/slice.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
 
 namespace frisket::http {
-
-// A part of a list: at most `limit` items that come after the item with the key `after`.
-struct Window {
-  std::size_t limit = 1000;
-  std::string after;  // empty: from the start
-};
-
-struct Slice {
-  std::string items;                // JSON objects with commas between them
-  std::optional<std::string> next;  // the key to continue after; nothing at the end of the list
-};
 
 // Empty sets let everything through.
 struct DeviceFilter {
@@ -51,6 +42,7 @@ struct IncidentFilter {
   std::set<std::string> sites;
   std::set<std::string> kinds;
   std::set<std::string> devices;
+  std::set<std::string> queues;
 };
 
 class FleetBoard {
@@ -71,6 +63,12 @@ class FleetBoard {
 
   // One device's state after a reading. A device that is not configured changes nothing.
   void publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at);
+
+  // One print queue's status after a reading; the first time it becomes known.
+  void publish_queue(const incidents::QueueStatus& status, model::WallTime at);
+
+  // A queue that is no longer configured, or that its spooler no longer lists. One that is not known changes nothing.
+  void forget_queue(const std::string& name, model::WallTime at);
 
   // One incident's change; also goes to every event stream, in order.
   void publish_transition(const incidents::Transition& transition);
@@ -127,6 +125,8 @@ class FleetBoard {
   // In the order in which they were raised; the key is the id.
   Slice incidents(const IncidentFilter& filter, const Window& window) const;
   std::optional<std::string> incident(const std::string& id) const;
+
+  const QueueBoard& queues() const;
 
   EventLog& events();
 

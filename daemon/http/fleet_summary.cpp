@@ -3,6 +3,7 @@
 #include <array>
 
 #include "daemon/http/incident_shelf.h"
+#include "daemon/http/queue_board.h"
 
 namespace frisket::http {
 namespace {
@@ -47,6 +48,11 @@ void FleetSummary::count(const DeviceEntry& entry) {
   ++at(entry.device().site).devices[entry.state()];
 }
 
+void FleetSummary::count(const incidents::QueueStatus& queue) {
+  ++all_.queues[state_word(queue)];
+  if (!queue.site.empty()) ++at(queue.site).queues[state_word(queue)];
+}
+
 void FleetSummary::count(const incidents::Incident& incident) {
   if (is_open(incident)) {
     ++all_.open[incident.severity];
@@ -64,6 +70,12 @@ json::Json FleetSummary::devices_form(const Counts& counts) {
   return form;
 }
 
+json::Json FleetSummary::queues_form(const Counts& counts) {
+  json::Json form = {{"total", sum_of(counts.queues)}};
+  for (const auto state : kQueueStates) form[std::string(state)] = count_of(counts.queues, state);
+  return form;
+}
+
 json::Json FleetSummary::incidents_form(const Counts& counts) {
   json::Json form = {{"open", sum_of(counts.open)}};
   for (const auto severity : kSeverities) form[std::string(model::to_text(severity))] = count_of(counts.open, severity);
@@ -77,8 +89,10 @@ json::Json FleetSummary::form() const {
     sites.push_back({{"name", place.name},
                      {"time_zone", place.time_zone},
                      {"devices", devices_form(place.counts)},
+                     {"queues", queues_form(place.counts)},
                      {"incidents", incidents_form(place.counts)}});
   return {{"devices", devices_form(all_)},
+          {"queues", queues_form(all_)},
           {"incidents", incidents_form(all_)},
           {"worst", worst_ == nullptr ? json::Json() : json::incident_form(*worst_)},
           {"sites", std::move(sites)}};

@@ -3,11 +3,13 @@
 
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "config/config.h"
 #include "daemon/http/device_entry.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/incidents/queue_status.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -18,15 +20,19 @@ class FleetSummary {
 
   void count(const DeviceEntry& entry);
 
+  // Of a queue without a site only the fleet's count has it.
+  void count(const incidents::QueueStatus& queue);
+
   // Counted where it is open. Must stay alive until form() has been called.
   void count(const incidents::Incident& incident);
 
-  // {"devices": ..., "incidents": ..., "worst": ..., "sites": [...]}
+  // {"devices": ..., "queues": ..., "incidents": ..., "worst": ..., "sites": [...]}
   json::Json form() const;
 
  private:
   struct Counts {
     std::map<incidents::DeviceState, std::size_t> devices;
+    std::map<std::string_view, std::size_t> queues;
     std::map<model::Severity, std::size_t> open;
     std::size_t set_aside = 0;  // raised, but shelved or closed by the operator
   };
@@ -38,6 +44,7 @@ class FleetSummary {
 
   Counts& at(const std::string& site);
   static json::Json devices_form(const Counts& counts);
+  static json::Json queues_form(const Counts& counts);
   static json::Json incidents_form(const Counts& counts);
 
   Counts all_;

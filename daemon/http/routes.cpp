@@ -5,9 +5,9 @@
 #include <string>
 
 #include "daemon/http/body.h"
+#include "daemon/http/call.h"
 #include "daemon/http/page_files.h"
-#include "daemon/http/parameters.h"
-#include "daemon/http/target.h"
+#include "daemon/http/queue_routes.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -23,32 +23,6 @@ constexpr std::array kIncidentStates = {Incident::State::raised, Incident::State
 constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Operator::ack, Incident::Operator::shelved,
                                         Incident::Operator::closed};
 constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
-
-// What a handler is given.
-struct Call {
-  const Request& request;
-  const Target& target;
-  FleetBoard& board;
-  Commands* commands;         // null: nothing can be changed
-  AuditTrail* trail;          // null: there is none
-  const Access& access;       // on whose word; ends with the call
-  std::string_view argument;  // what stands for the {} of the path; empty without one
-  Parameters parameters;
-};
-
-constexpr std::string_view kJson = "application/json";
-
-Response bad_request(const Call& call) { return problem(400, *call.parameters.why(), call.target.path); }
-
-Response list_response(Slice slice) {
-  std::string body = R"({"items":[)";
-  body.reserve(body.size() + slice.items.size() + 64);
-  body += slice.items;
-  body += R"(],"next":)";
-  body += slice.next ? json::text_of(*slice.next) : "null";
-  body += '}';
-  return make_response(200, kJson, std::move(body));
-}
 
 Response get_health(Call& call) {
   call.parameters.allow({});
@@ -95,7 +69,7 @@ Response get_supplies(Call& call) {
 
 Response get_incidents(Call& call) {
   auto& parameters = call.parameters;
-  parameters.allow({"state", "operator", "severity", "site", "kind", "device", "limit", "after"});
+  parameters.allow({"state", "operator", "severity", "site", "kind", "device", "queue", "limit", "after"});
   IncidentFilter filter;
   filter.states = parameters.words("state", kIncidentStates);
   filter.operator_states = parameters.words("operator", kOperatorStates);
@@ -103,6 +77,7 @@ Response get_incidents(Call& call) {
   filter.sites = parameters.texts("site");
   filter.kinds = parameters.texts("kind");
   filter.devices = parameters.texts("device");
+  filter.queues = parameters.texts("queue");
   const auto window = parameters.window();
   if (parameters.why()) return bad_request(call);
   return list_response(call.board.incidents(filter, window));
@@ -248,6 +223,14 @@ constexpr std::array kRoutes = {
     Route{"GET", "/v1/devices", get_devices},
     Route{"GET", "/v1/devices/{name}", get_device},
     Route{"GET", "/v1/supplies", get_supplies},
+    Route{"GET", "/v1/queues", get_queues},
+    Route{"GET", "/v1/queues/{name}", get_queue},
+    Route{"GET", "/v1/queues/{name}/jobs", get_queue_jobs},
+    Route{"POST", "/v1/queues/{name}/pause", post_queue_pause, "queue.pause"},
+    Route{"POST", "/v1/queues/{name}/resume", post_queue_resume, "queue.resume"},
+    Route{"POST", "/v1/queues/{name}/cancel", post_queue_cancel, "queue.cancel"},
+    Route{"POST", "/v1/queues/{name}/move", post_queue_move, "queue.move"},
+    Route{"POST", "/v1/queues/{name}/restart", post_queue_restart, "queue.restart"},
     Route{"GET", "/v1/incidents", get_incidents},
     Route{"GET", "/v1/incidents/{id}", get_incident},
     Route{"POST", "/v1/incidents/{id}/ack", post_ack, "incident.ack"},

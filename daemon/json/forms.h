@@ -12,6 +12,7 @@
 #include "daemon/incidents/alarm_load.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/incidents/queue_status.h"
 #include "probes/model/audit.h"
 
 namespace frisket::json {
@@ -33,6 +34,15 @@ Json supply_form(const model::Supply& supply, const std::vector<incidents::Condi
 Json incident_form(const incidents::Incident& incident);
 
 Json condition_form(const incidents::Condition& condition);
+
+// One queue as GET /v1/queues/{name} gives it. Of its jobs only what tells nobody who prints what.
+Json queue_form(const incidents::QueueStatus& status);
+
+// One job. Its name and its owner are null unless `personal` says that the reader may know them.
+Json job_form(const model::Job& job, bool personal);
+
+// The jobs of a queue as GET /v1/queues/{name}/jobs lists them.
+Json queue_jobs_form(const incidents::QueueStatus& status, bool personal);
 
 // The alarm load as "load" of GET /v1/fleet.
 Json alarm_load_form(const incidents::LoadFigures& figures);

@@ -144,6 +144,7 @@ TEST_CASE("a refusal challenges as RFC 6750 has it, says what right is needed, a
 
 TEST_CASE("personal fields are for those who may operate") {
   CHECK_FALSE(Access{"loopback", Right::read, ""}.may_see_personal());
+  CHECK_FALSE(Access{"loopback", Right::administer, ""}.may_see_personal());
   CHECK(Access{"desk", Right::operate, ""}.may_see_personal());
   CHECK(Access{"it", Right::administer, ""}.may_see_personal());
 }

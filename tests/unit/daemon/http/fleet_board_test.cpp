@@ -139,14 +139,22 @@ TEST_CASE("the fleet counts devices by state and open incidents by severity and 
   board.publish_transition(raised(shelved));
   board.publish_transition(cleared(incident("4", Severity::critical)));
 
-  const auto* expected = R"({"made_at":"2026-01-05T08:00:00.000Z",
+  const std::string no_queues =
+      R"({"total":0,"idle":0,"processing":0,"stopped":0,"absent":0,"silent":0,"refused":0,"nonsense":0,"unknown":0})";
+  const auto expected = R"({"made_at":"2026-01-05T08:00:00.000Z",
     "devices":{"total":3,"ready":1,"busy":0,"attention":0,"stopped":1,"silent":0,"unknown":1},
+    "queues":)" + no_queues +
+                        R"(,
     "incidents":{"open":2,"critical":1,"major":0,"minor":0,"warning":1,"set_aside":1},
     "sites":[{"name":"glasshouse","time_zone":"Europe/Dublin",
               "devices":{"total":2,"ready":1,"busy":0,"attention":0,"stopped":1,"silent":0,"unknown":0},
+              "queues":)" +
+                        no_queues + R"(,
               "incidents":{"open":1,"critical":0,"major":0,"minor":0,"warning":1,"set_aside":1}},
              {"name":"alpine-house","time_zone":"Europe/Zurich",
               "devices":{"total":1,"ready":0,"busy":0,"attention":0,"stopped":0,"silent":0,"unknown":1},
+              "queues":)" +
+                        no_queues + R"(,
               "incidents":{"open":1,"critical":1,"major":0,"minor":0,"warning":0,"set_aside":0}}]})";
   auto fleet = board.fleet_now();
   CHECK(fleet.at("worst").at("id") == "2");

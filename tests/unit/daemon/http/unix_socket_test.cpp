@@ -4,7 +4,9 @@
 
 #include <fstream>
 
+#include "daemon/json/forms.h"
 #include "peer.h"
+#include "queues.h"
 #include "temporary_folder.h"
 
 using namespace frisket;
@@ -41,6 +43,18 @@ TEST_CASE("the UNIX socket serves the same, whatever the Host field says") {
   CHECK(ask_at(garden, path, get("/v1/fleet")).body == garden.board.fleet(garden.clock.wall_now()));
   CHECK(ask_at(garden, path, "GET /v1/fleet HTTP/1.1\r\nHost: printers.example.org\r\n\r\n").status == 200);
   CHECK(garden.ask(get("/v1/fleet")).status == 200);
+}
+
+TEST_CASE("who prints what is told over the UNIX socket, and not over TCP") {
+  TemporaryFolder folder;
+  const auto path = folder.path() / "frisket.sock";
+  ServedGarden garden(at_path(path));
+  auto said = idle_queue();
+  said.jobs = {job(11)};
+  garden.board.publish_queue(queue("herbarium", said), kEight);
+  const auto name_in = [](const Reply& reply) { return json::Json::parse(reply.body).at("items").at(0).at("name"); };
+  CHECK(name_in(ask_at(garden, path, get("/v1/queues/herbarium/jobs"))) == "Payslip of 11");
+  CHECK(name_in(garden.ask(get("/v1/queues/herbarium/jobs"))).is_null());
 }
 
 TEST_CASE("only the owner and the group may connect, and stopping removes the socket") {

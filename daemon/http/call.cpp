@@ -1,0 +1,19 @@
+#include "daemon/http/call.h"
+
+#include "daemon/json/forms.h"
+
+namespace frisket::http {
+
+Response bad_request(const Call& call) { return problem(400, *call.parameters.why(), call.target.path); }
+
+Response list_response(Slice slice) {
+  std::string body = R"({"items":[)";
+  body.reserve(body.size() + slice.items.size() + 64);
+  body += slice.items;
+  body += R"(],"next":)";
+  body += slice.next ? json::text_of(*slice.next) : "null";
+  body += '}';
+  return make_response(200, kJson, std::move(body));
+}
+
+}  // namespace frisket::http

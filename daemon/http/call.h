@@ -1,0 +1,34 @@
+// What a route's handler is given, and what most of them do with it. Inside daemon/http only.
+#pragma once
+
+#include <string_view>
+
+#include "daemon/http/access.h"
+#include "daemon/http/audit_trail.h"
+#include "daemon/http/commands.h"
+#include "daemon/http/fleet_board.h"
+#include "daemon/http/message.h"
+#include "daemon/http/parameters.h"
+#include "daemon/http/target.h"
+
+namespace frisket::http {
+
+struct Call {
+  const Request& request;
+  const Target& target;
+  FleetBoard& board;
+  Commands* commands;         // null: nothing can be changed
+  AuditTrail* trail;          // null: there is none
+  const Access& access;       // on whose word; ends with the call
+  std::string_view argument;  // what stands for the {} of the path; empty without one
+  Parameters parameters;
+};
+
+inline constexpr std::string_view kJson = "application/json";
+
+// Of the first thing that was wrong with the parameters.
+Response bad_request(const Call& call);
+
+Response list_response(Slice slice);
+
+}  // namespace frisket::http

@@ -1,0 +1,30 @@
+// One print queue as the board keeps it: its status, and its JSON made when first asked for.
+#pragma once
+
+#include <string>
+
+#include "daemon/incidents/queue_status.h"
+
+namespace frisket::http {
+
+class QueueEntry {
+ public:
+  // Takes the status after a reading. True if anything but times, ages and counted pages differs from before, so that
+  // somebody who looks at the queue wants to look again; always true the first time.
+  bool publish(const incidents::QueueStatus& status);
+
+  const incidents::QueueStatus& status() const { return status_; }
+
+  // As GET /v1/queues/{name} gives it. Valid until the entry changes.
+  const std::string& form() const;
+
+ private:
+  incidents::QueueStatus status_;
+  bool published_ = false;
+
+  mutable bool stale_ = true;
+  mutable std::string form_;
+  mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
+};
+
+}  // namespace frisket::http
