@@ -50,7 +50,7 @@ frisket_layer(frisket_http FOLDER daemon/http
   PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)
 include(daemon/http/page/embed.cmake)
 frisket_embed(frisket_http daemon/http/page
-  index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js)
+  index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js queues.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES base64.cpp child.cpp connection.cpp conversations.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp

@@ -20,21 +20,22 @@ async function readList(path) {
   return items;
 }
 
-// More changed devices than this are read as a list rather than one by one.
-const manyDevices = 25;
+// More changed devices or queues than this are read as a list rather than one by one.
+const manyChanges = 25;
 const readAgain = 60000;  // while there is no event stream
 const comeBack = 5000;
 
 export class Fleet {
   sites = new Map();      // name to time zone
   devices = new Map();    // name to device
+  queues = new Map();     // name to queue
   incidents = new Map();  // id to incident; raised ones only
   live = false;
   since = null;  // when the lists were last read
 
   #changed;
   #news;
-  #pending = new Set();
+  #pending = {devices: new Set(), queues: new Set()};
   #timer = null;
   #reading = null;
 
@@ -66,7 +67,8 @@ export class Fleet {
       if (this.since === null) this.readAll();
     });
     stream.addEventListener("notice", (event) => this.#take(JSON.parse(event.data)));
-    stream.addEventListener("device", (event) => this.#look(JSON.parse(event.data).name));
+    stream.addEventListener("device", (event) => this.#look("devices", JSON.parse(event.data).name));
+    stream.addEventListener("queue", (event) => this.#lookAtQueue(JSON.parse(event.data)));
     stream.addEventListener("configuration", () => this.readAll());
     stream.addEventListener("gap", () => this.readAll());
   }
@@ -79,10 +81,11 @@ export class Fleet {
 
   async #readLists() {
     try {
-      const [fleet, devices, incidents] = await Promise.all(
-        [read("/v1/fleet"), readList("/v1/devices"), readList("/v1/incidents?state=raised")]);
+      const [fleet, devices, queues, incidents] = await Promise.all(
+        [read("/v1/fleet"), readList("/v1/devices"), readList("/v1/queues"), readList("/v1/incidents?state=raised")]);
       this.sites = new Map(fleet.sites.map((site) => [site.name, site.time_zone ?? "UTC"]));
       this.devices = new Map(devices.map((device) => [device.name, device]));
+      this.queues = new Map(queues.map((queue) => [queue.name, queue]));
       this.incidents = new Map(incidents.map((incident) => [incident.id, incident]));
       this.since = new Date();
     } catch (error) {
@@ -99,20 +102,28 @@ export class Fleet {
     this.#changed();
   }
 
+  #lookAtQueue(event) {
+    if (event.state !== null) return this.#look("queues", event.name);
+    this.#pending.queues.delete(event.name);
+    this.queues.delete(event.name);
+    this.#changed();
+  }
+
   // Changes come in bursts: what they touch is read a moment later, together.
-  #look(name) {
-    this.#pending.add(name);
+  #look(kind, name) {
+    this.#pending[kind].add(name);
     this.#timer ??= setTimeout(() => this.#readPending(), 300);
   }
 
   async #readPending() {
-    const names = [...this.#pending];
-    this.#pending.clear();
+    const wanted = Object.entries(this.#pending).flatMap(([kind, names]) => [...names].map((name) => ({kind, name})));
+    for (const names of Object.values(this.#pending)) names.clear();
     this.#timer = null;
-    if (names.length > manyDevices) return this.readAll();
-    const readings = names.map((name) => read(`/v1/devices/${encodeURIComponent(name)}`));
+    if (wanted.length > manyChanges) return this.readAll();
+    const readings = wanted.map(({kind, name}) => read(`/v1/${kind}/${encodeURIComponent(name)}`));
     for (const [index, reading] of (await Promise.allSettled(readings)).entries()) {
-      if (reading.status === "fulfilled") this.devices.set(names[index], reading.value);
+      const {kind, name} = wanted[index];
+      if (reading.status === "fulfilled") this[kind].set(name, reading.value);
     }
     this.#changed();
   }

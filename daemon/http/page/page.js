@@ -1,13 +1,15 @@
-// The page: what is broken first, then every device by site.
+// The page: what is broken first, then the print queues, then every device by site.
 import {element, said, arrange} from "./dom.js";
 import {Fleet} from "./fleet.js";
 import * as plates from "./plates.js";
+import * as queues from "./queues.js";
 import * as tickets from "./tickets.js";
 import {count, severities} from "./words.js";
 
 const at = (id) => document.getElementById(id);
 const ticketNodes = new Map();  // id to {incident, minute, node}
 const plateNodes = new Map();   // name to {device, node}
+const slipNodes = new Map();    // name to {queue, minute, node}
 const bedNodes = new Map();     // site to {node, row, note}
 
 let drawing = false;
@@ -33,13 +35,19 @@ function fits(site, texts) {
 
 function incidentFits(incident) {
   const device = fleet.devices.get(incident.device);
-  return fits(incident.site, [incident.summary, incident.kind, incident.device, incident.place, device?.location,
+  return fits(incident.site, [incident.summary, incident.kind, incident.device, incident.queue,
+    incident.place, device?.location,
     ...incident.remedy.carry.flatMap((part) => [part.part, part.colorant])]);
 }
 
 function deviceFits(device) {
   return fits(device.site, [device.name, device.location, device.maker, device.model, device.serial, device.state,
     ...device.supplies.flatMap((supply) => [supply.description, supply.part])]);
+}
+
+function queueFits(queue) {
+  return fits(queue.site, [queue.name, queue.device, queue.spooler, queue.location, queue.info, queue.state,
+    ...queue.reasons.map((reason) => reason.keyword)]);
 }
 
 function ticketNode(incident, now, first) {
@@ -63,6 +71,15 @@ function plateNode(device) {
   if (known && known.device === device) return known.node;
   const node = plates.plate(device);
   plateNodes.set(device.name, {device, node});
+  return node;
+}
+
+function slipNode(queue, now) {
+  const minute = Math.floor(now / 60000);
+  const known = slipNodes.get(queue.name);
+  if (known && known.queue === queue && known.minute === minute) return known.node;
+  const node = queues.slip(queue, now);
+  slipNodes.set(queue.name, {queue, minute, node});
   return node;
 }
 
@@ -107,6 +124,14 @@ function drawPlates() {
   return silent ? `${count(shown.length, "device")}, ${silent} silent` : count(shown.length, "device");
 }
 
+function drawQueues(now) {
+  at("queues-part").hidden = fleet.queues.size === 0;
+  const shown = [...fleet.queues.values()].filter(queueFits).sort(queues.inOrder);
+  arrange(at("queues"), shown.map((queue) => slipNode(queue, now)));
+  for (const name of slipNodes.keys()) if (!fleet.queues.has(name)) slipNodes.delete(name);
+  at("no-queues").hidden = shown.length > 0;
+}
+
 function drawSites() {
   const select = at("site");
   const names = ["", ...fleet.sites.keys()];
@@ -123,6 +148,7 @@ function draw() {
   link.dataset.live = fleet.live || !fleet.since ? "yes" : "no";
   if (fleet.since === null) return;
   drawSites();
+  drawQueues(Date.now());
   const standing = `${drawTickets(Date.now())}; ${drawPlates()}.`;
   at("standing").textContent = standing[0].toUpperCase() + standing.slice(1);
   document.title = `${standing.split(";")[0]} \u00B7 Frisket`;

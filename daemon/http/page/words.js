@@ -6,6 +6,11 @@ const severityShapes = {critical: "\u25A0", major: "\u25B2", minor: "\u25C6", wa
 const stateShapes = {
   ready: "\u2713", busy: "\u21BB", attention: "\u25C6", stopped: "\u25A0", silent: "\u2205", unknown: "?",
 };
+const queueWords = {
+  idle: "\u2713 idle", processing: "\u21BB printing", stopped: "\u25A0 stopped", absent: "\u2715 not on its spooler",
+  silent: "\u2205 does not answer", refused: "\u25B2 may not be asked", nonsense: "\u25B2 answers nonsense",
+  unknown: "? unknown",
+};
 const training = {
   "untrained": "anyone at hand",
   "trained": "somebody trained on it",
@@ -14,6 +19,7 @@ const training = {
 
 export const severityWord = (severity) => `${severityShapes[severity] ?? ""} ${severity}`.trim();
 export const stateWord = (state) => `${stateShapes[state] ?? ""} ${state}`.trim();
+export const queueWord = (state) => queueWords[state] ?? state;
 export const whoWord = (value) => training[value] ?? value;
 
 // What happened to an incident, for the line of news.
