@@ -63,8 +63,9 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
 
 frisket_layer(frisket_client FOLDER daemon/client
   SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp
-          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp load_view.cpp moments.cpp pause.cpp server.cpp
-          status_view.cpp table.cpp terminal.cpp token_file.cpp watch.cpp words.cpp
+          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp load_view.cpp moments.cpp pause.cpp
+          queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp server.cpp status_view.cpp
+          table.cpp terminal.cpp token_file.cpp view_parts.cpp watch.cpp words.cpp
   USES frisket_model
   LIBS nlohmann_json::nlohmann_json
   PRIVATE_LIBS CLI11::CLI11 CURL::libcurl)

@@ -5,13 +5,6 @@
 namespace frisket::client {
 namespace {
 
-// The decoded value, unless something was wrong with the answer's shape.
-template <class T>
-Result<T> checked(T value, const Shape& shape) {
-  if (shape.error()) return *shape.error();
-  return value;
-}
-
 Condition condition(const Fields& fields) {
   Condition out;
   out.keyword = fields.text("keyword");
@@ -22,12 +15,6 @@ Condition condition(const Fields& fields) {
   out.since = fields.moment("since");
   for (const Fields& witness : fields.objects("witnesses"))
     out.witnesses.push_back({witness.text("source"), witness.text("says")});
-  return out;
-}
-
-std::vector<Condition> conditions(const Fields& fields, const char* key) {
-  std::vector<Condition> out;
-  for (const Fields& each : fields.objects(key)) out.push_back(condition(each));
   return out;
 }
 
@@ -91,7 +78,7 @@ Device device(const Fields& fields) {
   out.console = fields.texts("console");
   for (const Fields& each : fields.objects("lights"))
     out.lights.push_back({each.text("name"), each.text("color"), each.text("shows")});
-  out.conditions = conditions(fields, "conditions");
+  out.conditions = conditions_in(fields, "conditions");
   return out;
 }
 
@@ -115,7 +102,7 @@ Incident incident(const Fields& fields) {
   out.changed_at = fields.moment("changed_at");
   out.cleared_at = fields.moment("cleared_at");
   out.summary = fields.text("summary");
-  out.evidence = conditions(fields, "evidence");
+  out.evidence = conditions_in(fields, "evidence");
   const Fields remedy = fields.object("remedy");
   out.cautions = remedy.texts("cautions");
   out.steps = remedy.texts("steps");
@@ -154,18 +141,13 @@ Load place_load(const Fields& fields) {
   return out;
 }
 
-// Decodes each of a list's items.
-template <class T, class Decode>
-Result<std::vector<T>> items(const Json& list, Decode decode) {
-  Shape shape;
-  const Fields fields(list, "", shape);
-  fields.require("items");
-  std::vector<T> out;
-  for (const Fields& item : fields.objects("items")) out.push_back(decode(item));
-  return checked(std::move(out), shape);
-}
-
 }  // namespace
+
+std::vector<Condition> conditions_in(const Fields& fields, const char* key) {
+  std::vector<Condition> out;
+  for (const Fields& each : fields.objects(key)) out.push_back(condition(each));
+  return out;
+}
 
 Result<DeviceCounts> device_counts_from(const Json& fleet, const std::string& site) {
   Shape shape;
@@ -204,16 +186,16 @@ Result<Load> load_from(const Json& fleet, const std::string& site) {
   return checked(std::move(out), shape);
 }
 
-Result<std::vector<Device>> devices_from(const Json& list) { return items<Device>(list, device); }
+Result<std::vector<Device>> devices_from(const Json& list) { return items_of<Device>(list, device); }
 
 Result<std::vector<FleetSupply>> supplies_from(const Json& list) {
-  return items<FleetSupply>(list, [](const Fields& fields) {
+  return items_of<FleetSupply>(list, [](const Fields& fields) {
     fields.require("device");
     return FleetSupply{fields.text("device"), fields.text("site"), fields.text("location"), supply(fields)};
   });
 }
 
-Result<std::vector<Incident>> incidents_from(const Json& list) { return items<Incident>(list, incident); }
+Result<std::vector<Incident>> incidents_from(const Json& list) { return items_of<Incident>(list, incident); }
 
 Result<Device> device_from(const Json& answer) {
   Shape shape;

@@ -222,6 +222,9 @@ Result<Incident> incident_from(const Json& incident);
 
 Result<HookTest> hook_test_from(const Json& test);
 
+// The conditions of a device or queue, or an incident's evidence. What is wrong is noted in the fields' shape.
+std::vector<Condition> conditions_in(const Fields& fields, const char* key);
+
 // Nothing for an event that is not about an incident.
 Result<std::optional<Notice>> notice_from(const Json& event);
 

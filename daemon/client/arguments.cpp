@@ -2,10 +2,12 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdlib>
+#include <limits>
 #include <sstream>
 
 #include "daemon/client/answers.h"
 #include "daemon/client/display.h"
+#include "daemon/client/queue_answers.h"
 
 namespace frisket::client {
 namespace {
@@ -32,6 +34,65 @@ CLI::Validator not_empty() {
 
 void add_site(CLI::App& app, Written& written) {
   app.add_option("--site", written.request.site, "Only this site")->type_name("SITE")->check(not_empty());
+}
+
+constexpr const char* kQueueFooter =
+    "Acts:\n"
+    "  jobs      list the jobs that are not over\n"
+    "  pause     begin no further job; jobs are still taken\n"
+    "  resume    go on\n"
+    "  cancel    --head the job that is printed or would be next, --job N, or --waiting all that wait\n"
+    "  move      --to OTHER: the waiting jobs go to another queue of the same spooler\n"
+    "  restart   the spooler, by the program that is configured for it\n"
+    "A queue that does not move: look at it first, and at its jobs. If its printer is in trouble, mend that: the jobs\n"
+    "come by themselves. If the printer is well and the first job hangs, cancel --head. Every act takes --dry-run.\n"
+    "cancel --waiting, move and restart can lose jobs: they show what would go and ask; without a terminal, say --yes.";
+
+CLI::IsMember one_of_queue_states() {
+  return CLI::IsMember(std::vector<std::string>(std::begin(kQueueStates), std::end(kQueueStates)));
+}
+
+void add_queues(CLI::App& app, Written& written) {
+  Request& request = written.request;
+  add_site(app, written);
+  app.add_option("--state", request.state, "Only queues in this state")
+      ->type_name("STATE")
+      ->check(one_of_queue_states());
+  app.add_option("--device", request.device, "Only queues that print on this device")
+      ->type_name("NAME")
+      ->check(not_empty());
+  app.add_option("--spooler", request.spooler, "Only queues of this spooler")->type_name("NAME")->check(not_empty());
+}
+
+void add_queue(CLI::App& app, Request& request) {
+  const std::vector<std::string> acts = {"jobs", "pause", "resume", "cancel", "move", "restart"};
+  app.add_option("NAME", request.subject, "The queue's name")->required()->check(not_empty());
+  app.add_option("ACT", request.act, "What to do; left out: show the queue")->check(CLI::IsMember(acts));
+  app.add_flag("--head", request.head, "cancel: the job that is printed or would be next");
+  app.add_option("--job", request.job, "cancel: the job with this id")
+      ->type_name("N")
+      ->check(CLI::Range(1, std::numeric_limits<std::int32_t>::max()));
+  app.add_flag("--waiting", request.waiting, "cancel: all jobs that wait; the one that is printed goes on");
+  app.add_option("--to", request.to, "move: the queue that takes the jobs")->type_name("OTHER")->check(not_empty());
+  app.add_flag("--dry-run", request.dry_run, "Say what would be done, and to which jobs, and do nothing");
+  app.add_flag("--yes", request.yes, "Do not ask before jobs can be lost");
+  app.add_option("--note", request.note, "Why; a sentence that is kept with it")->type_name("TEXT");
+  app.add_option("--by", request.by, "Who wants it; you, if left out")->type_name("NAME")->check(not_empty());
+  app.footer(kQueueFooter);
+}
+
+// What does not fit together in a request about a queue; empty if all does.
+std::string misfit_of_queue(const Request& request) {
+  const int which = static_cast<int>(request.head) + static_cast<int>(request.job != 0) +
+                    static_cast<int>(request.waiting);
+  if (request.act == "cancel" && which != 1) return "cancel takes exactly one of --head, --job N and --waiting";
+  if (request.act != "cancel" && which != 0) return "--head, --job and --waiting belong to cancel";
+  if (request.act == "move" && request.to.empty()) return "move needs --to OTHER, the queue that takes the jobs";
+  if (request.act != "move" && !request.to.empty()) return "--to belongs to move";
+  const bool changes = !request.act.empty() && request.act != "jobs";
+  if (!changes && (request.dry_run || request.yes || !request.by.empty() || !request.note.empty()))
+    return "--dry-run, --yes, --by and --note belong to acts that change something";
+  return "";
 }
 
 // What belongs to everything that a person says of an incident.
@@ -65,6 +126,12 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
       app.add_flag("--low", request.low, "Only supplies that are low, and receptacles that are nearly full");
       add_site(app, written);
       break;
+    case Verb::queues:
+      add_queues(app, written);
+      break;
+    case Verb::queue:
+      add_queue(app, request);
+      break;
     case Verb::incidents:
       app.add_flag("--all", request.all, "Also those that were cleared, shelved or closed");
       app.add_option("--severity", written.severity, "Only this severity and worse")
@@ -75,6 +142,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
           ->type_name("KIND")
           ->check(not_empty());
       app.add_option("--device", request.device, "Only this device")->type_name("NAME")->check(not_empty());
+      app.add_option("--queue", request.queue, "Only this print queue")->type_name("NAME")->check(not_empty());
       break;
     case Verb::incident:
       app.add_option("ID", request.subject, "The incident's id")->required()->check(not_empty());
@@ -106,8 +174,8 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
 constexpr const char* kFooter =
     "The environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE stand for --server and --token-file.\n"
     "Exit status: 0 done; 1 something at or above --fail-on is open; 2 usage or configuration,\n"
-    "an unknown device, incident or hook among it; 3 the daemon, or the receiver of a tested hook,\n"
-    "cannot be reached; 4 it refused.";
+    "an unknown device, queue, incident or hook among it; 3 the daemon, a queue's spooler, or the\n"
+    "receiver of a tested hook cannot be reached; 4 it refused.";
 
 }  // namespace
 
@@ -117,6 +185,8 @@ const std::vector<VerbWords>& verbs() {
       {Verb::devices, "devices", "All devices with their state"},
       {Verb::device, "device", "Everything about one device"},
       {Verb::supplies, "supplies", "What is in the devices, and how much is left"},
+      {Verb::queues, "queues", "All print queues with their state and what waits in them"},
+      {Verb::queue, "queue", "One print queue: look at it, list its jobs, pause, resume, cancel, move, restart"},
       {Verb::incidents, "incidents", "What is open"},
       {Verb::incident, "incident", "One incident: evidence, cautions, steps, what to carry"},
       {Verb::ack, "ack", "Say that you have seen an incident and are at it"},
@@ -146,7 +216,11 @@ Arguments read_arguments(int argc, const char* const* argv) {
     sub->add_option("--token-file", request.token_file, "File that holds your token and nothing else")
         ->type_name("FILE")
         ->check(not_empty());
-    sub->callback([&request, verb = each.verb] { request.verb = verb; });
+    sub->callback([&request, verb = each.verb] {
+      request.verb = verb;
+      const std::string misfit = verb == Verb::queue ? misfit_of_queue(request) : "";
+      if (!misfit.empty()) throw CLI::ValidationError("queue", misfit);
+    });
   }
   Arguments out;
   try {

@@ -3,6 +3,7 @@
 // Pure but for the environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE. One thread.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -18,6 +19,8 @@ enum class Verb {
   devices,
   device,
   supplies,
+  queues,
+  queue,
   incidents,
   incident,
   ack,
@@ -42,13 +45,15 @@ struct Request {
   bool json = false;
   std::string server;
   std::string token_file;
-  std::string subject;  // the name of the device or hook, the incident's id
+  std::string subject;  // the name of the device, queue or hook, the incident's id
   std::optional<model::Severity> fail_on;
   std::optional<model::Severity> severity;
   std::string site;
   std::string state;
   std::string kind;
   std::string device;
+  std::string queue;
+  std::string spooler;
   std::string by;  // who says it; "": whoever runs the program
   std::string note;
   std::string until;     // RFC 3339
@@ -56,6 +61,15 @@ struct Request {
   bool low = false;
   bool all = false;
   bool load = false;
+
+  // Of the verb queue.
+  std::string act;       // "jobs", "pause", "resume", "cancel", "move", "restart"; "": show it
+  std::int32_t job = 0;  // to be cancelled; 0: not given
+  bool head = false;
+  bool waiting = false;
+  std::string to;
+  bool dry_run = false;
+  bool yes = false;
 };
 
 // A request, or what to print instead and how to end: the help and the version on

@@ -5,6 +5,9 @@
 #include "daemon/client/answers.h"
 #include "daemon/client/display.h"
 #include "daemon/client/listing.h"
+#include "daemon/client/printout.h"
+#include "daemon/client/queue_verb.h"
+#include "daemon/client/queue_views.h"
 #include "daemon/client/views.h"
 #include "daemon/client/watch.h"
 
@@ -12,12 +15,6 @@ namespace frisket::client {
 namespace {
 
 using Query = std::vector<std::pair<std::string, std::string>>;
-
-// The text to print and how to end, or what went wrong.
-struct Printout {
-  std::string text;
-  ExitStatus status = ExitStatus::done;
-};
 
 class Desk {
  public:
@@ -35,6 +32,10 @@ class Desk {
       case Verb::supplies:
         return list<FleetSupply>("/v1/supplies", {{"site", request_.site}, {"low", request_.low ? "true" : ""}},
                                  supplies_from, supplies_screen, supplies_lines);
+      case Verb::queues:
+        return list<Queue>("/v1/queues", queues_query(), queues_from, queues_screen, queues_lines);
+      case Verb::queue:
+        return queue_verb(request_, around_);
       case Verb::incidents:
         return list<Incident>("/v1/incidents", incident_query(), incidents_from, incidents_screen, incidents_lines);
       case Verb::incident:
@@ -58,8 +59,6 @@ class Desk {
  private:
   Screen screen() const { return {around_.width, around_.colour, around_.now(), around_.zone}; }
 
-  static Printout as_served(const Json& json) { return {inert_json(json.dump(2)) + '\n'}; }
-
   // A list verb: the whole list, decoded even where only JSON is wanted, so that nonsense
   // ends with the same status in every format.
   template <class T, class View, class Lines>
@@ -76,6 +75,13 @@ class Desk {
   // What nobody has dealt with yet: raised, and neither shelved nor closed by an operator.
   static Query open_query() { return {{"state", "raised"}, {"operator", "none,ack"}}; }
 
+  Query queues_query() const {
+    return {{"site", request_.site},
+            {"state", request_.state},
+            {"device", request_.device},
+            {"spooler", request_.spooler}};
+  }
+
   Query incident_query() const {
     Query query = request_.all ? Query{} : open_query();
     std::string severities;
@@ -86,6 +92,7 @@ class Desk {
     query.emplace_back("site", request_.site);
     query.emplace_back("kind", request_.kind);
     query.emplace_back("device", request_.device);
+    query.emplace_back("queue", request_.queue);
     return query;
   }
 

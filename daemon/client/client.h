@@ -25,6 +25,8 @@ struct Surroundings {
   std::function<WallTime()> now;
   Zone zone;
   std::string user{};  // who runs the program
+  // Shows a text that ends with a question, and waits for the answer: true for yes. Empty: nobody can be asked.
+  std::function<bool(const std::string&)> ask{};
 };
 
 // Whatever goes wrong is one sentence on `err` and the status that belongs to it.

@@ -1,33 +1,18 @@
 #include "daemon/client/table.h"
+#include "daemon/client/view_parts.h"
 #include "daemon/client/views.h"
 #include "daemon/client/words.h"
 
 namespace frisket::client {
 namespace {
 
-using Rows = std::vector<std::vector<Cell>>;
-using Lines = std::vector<std::vector<std::string>>;
-
 const Column kWhole = {"", Column::kWhole};
 const std::vector<Column> kTrayColumns = {kWhole, {"", 8}, {"", 4, 2}, {"", Column::kWhole, 1}, kWhole, {"", 10}};
-
-// A titled list, its rows indented; nothing where there are no rows. Columns have no
-// titles of their own: each says what it is.
-std::string section(std::string_view name, const std::vector<Column>& header, const Rows& rows, const Screen& screen) {
-  if (rows.empty()) return "";
-  return title(name, screen) + fitted_table(header, rows, screen.width, screen.colour, 2);
-}
 
 std::string state_words(const Device& device) {
   if (device.state == "attention") return "needs attention";
   if (device.state == "silent") return "does not answer";
   return device.state.empty() ? "unknown" : device.state;
-}
-
-std::string last_read_words(const Device& device, const Screen& screen) {
-  if (!device.last_reading_at) return "never";
-  const std::string words = since_words(*device.last_reading_at, screen.now, screen.zone);
-  return *device.last_reading_at > screen.now ? words : words + " ago";
 }
 
 std::string head(const Device& device, const Screen& screen) {
@@ -40,7 +25,7 @@ std::string head(const Device& device, const Screen& screen) {
   out += labelled("Address", device.address, screen);
   if (device.impressions)
     out += labelled("Printed", counted_words(*device.impressions, "impression", "impressions"), screen);
-  return out + labelled("Last read", last_read_words(device, screen), screen);
+  return out + labelled("Last read", last_read_words(device.last_reading_at, screen), screen);
 }
 
 Rows supply_rows(const Device& device) {
@@ -79,18 +64,6 @@ std::string console(const Device& device, const Screen& screen) {
     if (light.shows != "off")
       out += paragraph("  ", "light " + joined({light.name, light.color, light.shows}, ", "), screen);
   return out.empty() ? out : title("Console", screen) + out;
-}
-
-Rows condition_rows(const Device& device, const Screen& screen) {
-  Rows rows;
-  for (const Condition& each : device.conditions) {
-    const std::string severity(each.severity ? model::to_text(*each.severity) : "");
-    rows.push_back({{severity, each.severity ? tone_of(*each.severity) : Tone::plain},
-                    {each.keyword},
-                    {each.place.empty() ? each.subunit : each.place},
-                    {each.since ? "since " + since_words(*each.since, screen.now, screen.zone) : ""}});
-  }
-  return rows;
 }
 
 std::string numbered(const char* part, std::optional<std::int64_t> index) {
@@ -138,11 +111,7 @@ std::string device_screen(const Device& device, std::vector<Incident> open, cons
   out += section("Trays", kTrayColumns, tray_rows(device.inputs, input_words), screen);
   out += section("Output bins", kTrayColumns, tray_rows(device.outputs, output_words), screen);
   out += section("Covers", {kWhole, {"", 6}, kWhole}, cover_rows(device), screen);
-  out += section("Conditions", {kWhole, {"", 10}, {"", 8}, {"", Column::kWhole, 1}}, condition_rows(device, screen),
-                 screen);
-  out += title("Open incidents", screen);
-  worst_first(open);
-  return out + (open.empty() ? "  none\n" : incident_blocks(open, screen));
+  return out + conditions_part(device.conditions, screen) + open_incidents_part(std::move(open), screen);
 }
 
 std::string device_lines(const Device& device, std::vector<Incident> open) {
@@ -166,24 +135,8 @@ std::string device_lines(const Device& device, std::vector<Incident> open) {
     lines.push_back({numbered("cover", each.index), "name", each.name});
     lines.push_back({numbered("cover", each.index), "open", plain(each.open)});
   }
-  for (std::size_t i = 0; i < device.conditions.size(); ++i) {
-    const Condition& each = device.conditions[i];
-    const std::string about = "condition:" + std::to_string(i + 1);
-    lines.push_back({about, "keyword", each.keyword});
-    lines.push_back({about, "severity", each.severity ? std::string(model::to_text(*each.severity)) : ""});
-    lines.push_back({about, "subunit", each.subunit});
-    lines.push_back({about, "place", each.place});
-    lines.push_back({about, "since", plain(each.since)});
-  }
-  worst_first(open);
-  for (const Incident& each : open) {
-    const std::string about = "incident:" + each.id;
-    lines.push_back({about, "severity", std::string(model::to_text(each.severity))});
-    lines.push_back({about, "kind", each.kind});
-    lines.push_back({about, "place", each.place});
-    lines.push_back({about, "raised_at", plain(each.raised_at)});
-    lines.push_back({about, "summary", each.summary});
-  }
+  condition_lines(lines, device.conditions);
+  open_incident_lines(lines, std::move(open));
   return tab_separated({"about", "field", "value"}, lines);
 }
 

@@ -68,4 +68,22 @@ class Fields {
   Shape* shape_;
 };
 
+// The decoded value, unless something was wrong with the answer's shape.
+template <class T>
+model::Result<T> checked(T value, const Shape& shape) {
+  if (shape.error()) return *shape.error();
+  return value;
+}
+
+// Decodes each of a list's items: {"items": [...]}.
+template <class T, class Decode>
+model::Result<std::vector<T>> items_of(const Json& list, Decode decode) {
+  Shape shape;
+  const Fields fields(list, "", shape);
+  fields.require("items");
+  std::vector<T> out;
+  for (const Fields& item : fields.objects("items")) out.push_back(decode(item));
+  return checked(std::move(out), shape);
+}
+
 }  // namespace frisket::client

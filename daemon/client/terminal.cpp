@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <iostream>
 #include <string_view>
 
 namespace frisket::client {
@@ -27,6 +28,15 @@ Terminal standard_output() {
   if (out.is_terminal && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
     out.width = std::max<std::size_t>(size.ws_col, kLeastWidth);
   return out;
+}
+
+bool can_ask() { return ::isatty(STDIN_FILENO) == 1 && ::isatty(STDERR_FILENO) == 1; }
+
+bool ask_for_yes(const std::string& shown) {
+  std::cerr << shown << std::flush;
+  std::string answer;
+  if (!std::getline(std::cin, answer)) std::cerr << '\n';  // the end of the input leaves the line open
+  return answer == "yes";
 }
 
 std::string user_name() {

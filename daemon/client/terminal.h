@@ -15,6 +15,12 @@ struct Terminal {
 // Asks the system and the environment once. NO_COLOR counts when it is set and not empty.
 Terminal standard_output();
 
+// Whether somebody can be asked: what he reads and what he types are both at a terminal.
+bool can_ask();
+
+// Shows the text on standard error and reads a line: true if it is the word yes.
+bool ask_for_yes(const std::string& shown);
+
 // Who runs the program, by the system's list of users; the number of one that is not listed.
 std::string user_name();
 

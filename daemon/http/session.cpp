@@ -50,12 +50,6 @@ std::optional<std::string> field_of(const bhttp::request_header<>& header, bhttp
   return std::string(found->value());
 }
 
-bool is_unix_socket(const Session::Socket& socket) {
-  error_code error;
-  const auto here = socket.local_endpoint(error);
-  return !error && here.protocol().family() == AF_UNIX;
-}
-
 template <class Body>
 void fill_header(bhttp::response<Body>& message, const Response& response, model::WallTime now) {
   message.result(response.status);

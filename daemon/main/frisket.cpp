@@ -56,7 +56,8 @@ ExitStatus ask(const Request& request) {
                       .width = terminal.width,
                       .now = [&clock] { return clock.wall_now(); },
                       .zone = system_zone(),
-                      .user = user_name()};
+                      .user = user_name(),
+                      .ask = can_ask() ? std::function<bool(const std::string&)>(ask_for_yes) : nullptr};
   return run(request, around);
 }
 

@@ -35,7 +35,7 @@ TEST_CASE("every verb takes --json and --server") {
   for (const VerbWords& verb : verbs()) {
     std::vector<const char*> words = {verb.name, "--json", "--server", "http://127.0.0.1:1"};
     const bool of_all = verb.verb == Verb::status || verb.verb == Verb::devices || verb.verb == Verb::supplies ||
-                        verb.verb == Verb::incidents || verb.verb == Verb::watch;
+                        verb.verb == Verb::queues || verb.verb == Verb::incidents || verb.verb == Verb::watch;
     if (!of_all) words.push_back("x");
     const auto arguments = read(words);
     INFO(verb.name << arguments.err);
@@ -66,6 +66,56 @@ TEST_CASE("bad usage ends with 2 and a sentence on standard error") {
     CHECK(arguments.status == ExitStatus::usage);
     CHECK_FALSE(arguments.err.empty());
     CHECK(arguments.out.empty());
+  }
+}
+
+TEST_CASE("an act on a queue is read with what it is about") {
+  const auto request = [](std::vector<const char*> words) {
+    words.insert(words.begin(), {"queue", "herbarium"});
+    const auto arguments = read(words);
+    INFO(arguments.err);
+    REQUIRE(arguments.request);
+    CHECK(arguments.request->subject == "herbarium");
+    return *arguments.request;
+  };
+  CHECK(request({}).act.empty());
+  CHECK(request({"jobs"}).act == "jobs");
+  CHECK(request({"pause", "--note", "fuser"}).note == "fuser");
+  CHECK(request({"resume", "--by", "robin"}).by == "robin");
+  CHECK(request({"cancel", "--head"}).head);
+  CHECK(request({"cancel", "--job", "412"}).job == 412);
+  CHECK(request({"cancel", "--waiting", "--yes"}).yes);
+  CHECK(request({"cancel", "--waiting", "--dry-run"}).dry_run);
+  CHECK(request({"move", "--to", "library"}).to == "library");
+  CHECK(request({"restart"}).act == "restart");
+  // A queue may be called as an act is.
+  CHECK(read({"queue", "jobs", "jobs"}).request->subject == "jobs");
+  CHECK(read({"queues", "--state", "stopped", "--spooler", "office"}).request->spooler == "office");
+}
+
+TEST_CASE("an act on a queue that makes no sense is refused before anything is asked") {
+  struct Row {
+    std::vector<const char*> words;
+    const char* says;
+  };
+  const char* const one_of = "cancel takes exactly one of --head, --job N and --waiting";
+  const char* const of_cancel = "--head, --job and --waiting belong to cancel";
+  const char* const of_acts = "--dry-run, --yes, --by and --note belong to acts that change something";
+  for (const Row& row :
+       {Row{{"cancel"}, one_of}, Row{{"cancel", "--head", "--waiting"}, one_of},
+        Row{{"cancel", "--job", "3", "--head"}, one_of}, Row{{"cancel", "--job", "0"}, "--job"},
+        Row{{"cancel", "--job", "2147483648"}, "--job"}, Row{{"cancel", "--job", "all"}, "--job"},
+        Row{{"pause", "--waiting"}, of_cancel}, Row{{"jobs", "--head"}, of_cancel},
+        Row{{"move"}, "move needs --to OTHER"}, Row{{"pause", "--to", "library"}, "--to belongs to move"},
+        Row{{"jobs", "--dry-run"}, of_acts}, Row{{"--yes"}, of_acts}, Row{{"--note", "x"}, of_acts},
+        Row{{"purge"}, "purge"}, Row{{"pause", "resume"}, "resume"}}) {
+    auto words = row.words;
+    words.insert(words.begin(), {"queue", "herbarium"});
+    const auto arguments = read(words);
+    INFO(arguments.err);
+    CHECK_FALSE(arguments.request);
+    CHECK(arguments.status == ExitStatus::usage);
+    CHECK(arguments.err.find(row.says) != std::string::npos);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <sstream>
 
 #include "daemon/client/arguments.h"
+#include "daemon/client/queue_views.h"
 #include "fixture.h"
 
 namespace frisket::client {
@@ -57,7 +58,9 @@ TEST_CASE("the page names every option that the help names, in the verb's own se
   for (const VerbWords& verb : verbs()) {
     const char* const argv[] = {"frisket", verb.name, "--help"};
     std::istringstream help(read_arguments(3, argv).out);
-    const std::size_t begin = text.find(std::string("### `frisket ") + verb.name);
+    // Not that of a longer verb with the same beginning.
+    std::size_t begin = text.find(std::string("### `frisket ") + verb.name + ' ');
+    if (begin == std::string::npos) begin = text.find(std::string("### `frisket ") + verb.name + '`');
     REQUIRE(begin != std::string::npos);
     const std::string section = text.substr(begin, text.find("\n### ", begin + 1) - begin);
     int options = 0;
@@ -78,7 +81,8 @@ TEST_CASE("the page lists the columns that a pipe gets") {
   for (const std::string& header :
        {first_line(devices_lines({})), first_line(supplies_lines({})), first_line(incidents_lines({})),
         first_line(notice_header_line()), first_line(device_lines(Device{}, {})),
-        first_line(status_lines(DeviceCounts{}, {})), first_line(load_lines(Load{}))}) {
+        first_line(status_lines(DeviceCounts{}, {})), first_line(queues_lines({})),
+        first_line(queue_jobs_lines(QueueJobs{})), first_line(load_lines(Load{}))}) {
     INFO(header);
     CHECK(text.find(as_documented(header)) != std::string::npos);
   }

@@ -16,6 +16,7 @@ void serve_garden(FakeServer& server) {
   server.serve("/v1/devices", list_of({kCopier, kSeedPrinter}));
   server.serve("/v1/devices/herbarium-copier", kCopier);
   server.serve("/v1/supplies", list_of({}));
+  serve_queue(server);
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, kJam);
   server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": "HTTP status 204"})");
@@ -33,6 +34,10 @@ const char* path_of(Verb verb) {
       return "/v1/devices/herbarium-copier";
     case Verb::supplies:
       return "/v1/supplies";
+    case Verb::queues:
+      return "/v1/queues";
+    case Verb::queue:
+      return "/v1/queues/17";
     case Verb::incidents:
       return kOpenIncidents.c_str();
     case Verb::incident:
@@ -53,8 +58,9 @@ const char* path_of(Verb verb) {
   return "";
 }
 
-constexpr Verb kAsking[] = {Verb::status, Verb::devices, Verb::device, Verb::supplies,  Verb::incidents, Verb::incident,
-                            Verb::ack,    Verb::shelve,  Verb::close,  Verb::take_back, Verb::hook_test};
+constexpr Verb kAsking[] = {Verb::status, Verb::devices,   Verb::device,   Verb::supplies, Verb::queues,
+                            Verb::queue,  Verb::incidents, Verb::incident, Verb::ack,      Verb::shelve,
+                            Verb::close,  Verb::take_back, Verb::hook_test};
 
 }  // namespace
 
@@ -187,9 +193,10 @@ TEST_CASE("filters go to the daemon in its words") {
   request.site = "seed bank";
   request.kind = "media-jam";
   request.device = "palm";
+  request.queue = "herbarium";
   (void)run(request);
   CHECK(run.server.asked.back() ==
-        kOpenIncidents + "&severity=critical%2Cmajor&site=seed%20bank&kind=media-jam&device=palm");
+        kOpenIncidents + "&severity=critical%2Cmajor&site=seed%20bank&kind=media-jam&device=palm&queue=herbarium");
   request = asking(Verb::incidents);
   request.all = true;
   (void)run(request);
@@ -202,6 +209,13 @@ TEST_CASE("filters go to the daemon in its words") {
   request.state = "silent";
   (void)run(request);
   CHECK(run.server.asked.back() == "/v1/devices?state=silent");
+  request = asking(Verb::queues);
+  request.state = "stopped";
+  request.site = "seed bank";
+  request.device = "palm";
+  request.spooler = "office";
+  (void)run(request);
+  CHECK(run.server.asked.back() == "/v1/queues?site=seed%20bank&state=stopped&device=palm&spooler=office");
 }
 
 TEST_CASE("--json prints what was served, with every part of a list and the fields in their order") {

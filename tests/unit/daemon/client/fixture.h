@@ -85,6 +85,44 @@ inline const char* const kSeedPrinter = R"({
   "maker": "", "model": "", "serial": "", "impressions": null, "last_reading_at": null, "supplies": [],
   "inputs": [], "outputs": [], "covers": [], "console": [], "conditions": [], "detail": "no answer in 3 attempts"})";
 
+inline const char* const kQueue = R"({
+  "name": "herbarium", "spooler": "office", "device": "herbarium-copier", "site": "glasshouse",
+  "uri": "ipp://127.0.0.1:631/printers/herbarium", "state": "processing", "reach": "answered", "detail": "",
+  "last_reading_at": "2026-11-25T08:36:30.000Z", "accepting": false,
+  "reasons": [{"keyword": "connecting-to-device", "mark": ""}, {"keyword": "media-low", "mark": "warning"}],
+  "message": "Connecting to the printer", "make_and_model": "Fernwerk Frond 400, plain",
+  "location": "Herbarium, first floor", "info": "Copier", "default": true, "device_uri": "socket://127.0.1.5",
+  "document_formats": ["application/pdf", "image/pwg-raster"],
+  "jobs": {"known": true, "queued": 3, "waiting": 2, "held": 1, "oldest_waiting_seconds": 720,
+           "head": {"id": 411, "state": "processing", "reasons": ["job-printing"], "age_seconds": 605,
+                    "processing_seconds": 590, "k_octets": 2210, "impressions": 10, "impressions_completed": 3,
+                    "priority": 50}},
+  "conditions": [{"keyword": "connecting-to-device", "severity": "warning", "subunit": "device",
+                  "since": "2026-11-25T08:12:00.000Z", "place": "", "training": "untrained", "witnesses": []}],
+  "gaps": []})";
+
+inline const char* const kUnreadQueue = R"({
+  "name": "seeds", "spooler": null, "device": null, "site": "seed bank", "uri": "ipp://127.0.1.6/ipp/print",
+  "state": "silent", "reach": "silent", "detail": "no answer in 10 s", "last_reading_at": null, "accepting": null,
+  "reasons": [], "message": "", "make_and_model": "", "location": "", "info": "", "default": null, "device_uri": "",
+  "document_formats": [], "jobs": {"known": false, "queued": null, "waiting": null, "held": null,
+  "oldest_waiting_seconds": null, "head": null}, "conditions": [], "gaps": []})";
+
+inline const char* const kQueueJobs = R"({"items": [
+  {"id": 411, "state": "processing", "reasons": ["job-printing"], "age_seconds": 605, "processing_seconds": 590,
+   "k_octets": 2210, "impressions": 10, "impressions_completed": 3, "priority": 50, "name": "Seed list", "owner": "moss"},
+  {"id": 412, "state": "pending", "reasons": [], "age_seconds": null, "processing_seconds": null, "k_octets": null,
+   "impressions": null, "impressions_completed": null, "priority": null, "name": null, "owner": null}],
+  "next": null, "known": true, "last_reading_at": "2026-11-25T08:36:30.000Z", "personal": true})";
+
+inline const char* const kWouldCancel = R"({"what": "cancel-waiting", "queue": "herbarium", "dry_run": true, "jobs": [
+  {"id": 412, "state": "pending", "age_seconds": 60, "k_octets": 12, "name": "Seed list", "owner": "moss", "done": false,
+   "trouble": ""}], "said": "1 waiting job would be cancelled.", "afterwards": "", "personal": true})";
+
+inline const char* const kCancelled = R"({"what": "cancel-waiting", "queue": "herbarium", "dry_run": false, "jobs": [
+  {"id": 412, "state": "pending", "age_seconds": 60, "k_octets": 12, "name": "Seed list", "owner": "moss", "done": true,
+   "trouble": ""}], "said": "1 waiting job was cancelled.", "afterwards": "The queue prints.", "personal": true})";
+
 inline const char* const kFleet = R"({
   "at": "2026-11-25T08:37:00.000Z",
   "devices": {"total": 14, "ready": 11, "busy": 1, "attention": 0, "stopped": 1, "silent": 1, "unknown": 0},
@@ -115,6 +153,10 @@ class FakeServer final : public Server {
     const Answer answer{status, status == 200 ? "application/json" : "application/problem+json", body};
     answers_.insert_or_assign(path, model::Result<Answer>(answer));
   }
+  // Posts to the path get these, one after the other.
+  void serve_in_turn(const std::string& path, std::deque<std::string> bodies) {
+    answers_in_turn_[path] = std::move(bodies);
+  }
   void fail(const std::string& path, model::Error::Kind kind) {
     const model::Error error{.kind = kind, .doing = "asking " + name(), .whom = "", .what = "it went wrong"};
     answers_.insert_or_assign(path, model::Result<Answer>(error));
@@ -134,6 +176,12 @@ class FakeServer final : public Server {
   // As served for the path; what was posted is remembered.
   model::Result<Answer> post(const std::string& path, const std::string& json) override {
     posted.push_back(json);
+    if (const auto next = answers_in_turn_.find(path); next != answers_in_turn_.end() && !next->second.empty()) {
+      asked.push_back(path);
+      const Answer answer{200, "application/json", next->second.front()};
+      next->second.pop_front();
+      return answer;
+    }
     return get(path);
   }
   std::vector<std::string> posted;
@@ -155,6 +203,7 @@ class FakeServer final : public Server {
 
  private:
   std::map<std::string, model::Result<Answer>> answers_;
+  std::map<std::string, std::deque<std::string>> answers_in_turn_;
   std::deque<std::pair<std::vector<std::string>, model::Result<Answer>>> connections_;
 };
 
@@ -181,6 +230,7 @@ struct Run {
   bool terminal = false;
   bool colour = false;
   std::size_t width = 80;
+  std::function<bool(const std::string&)> ask;
   std::string out;
   std::string err;
 
@@ -196,7 +246,8 @@ struct Run {
                         .width = width,
                         .now = [] { return at("2026-11-25T08:37:00Z"); },
                         .zone = one_hour_east(),
-                        .user = "robin"};
+                        .user = "robin",
+                        .ask = ask};
     const ExitStatus status = run(request, around);
     out = to_out.str();
     err = to_err.str();
@@ -205,5 +256,15 @@ struct Run {
 };
 
 inline const std::string kOpenIncidents = "/v1/incidents?state=raised&operator=none%2Cack";
+
+// The queue 17, its jobs and every act on it.
+inline void serve_queue(FakeServer& server) {
+  server.serve("/v1/queues", list_of({kQueue, kUnreadQueue}));
+  server.serve("/v1/queues/17", kQueue);
+  server.serve("/v1/queues/17/jobs", kQueueJobs);
+  for (const char* act : {"pause", "resume", "cancel", "move", "restart"})
+    server.serve(std::string("/v1/queues/17/") + act, kCancelled);
+  server.serve(kOpenIncidents + "&queue=17", list_of({kJam}));
+}
 
 }  // namespace frisket::client

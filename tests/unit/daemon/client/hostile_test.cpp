@@ -9,10 +9,34 @@ namespace {
 const char* const kHostile = R"(\u001b[2J\u001b]0;owned\u0007\u009b31m\r\nfake\trow\u202egnp\u0000\u007f</b>')";
 
 std::string with_hostile_texts(std::string json) {
-  for (const char* text :
-       {"Tray 2", "Paper is jammed at tray 2.", "Front cover", "Black toner", "Herbarium, first floor", "Jam in tray 2",
-        "Frond 400", "row 3: critical, jam, 'Jam in tray 2'", "pick roller kit", "Close the tray.", "glasshouse",
-        "media-jam", "idle", "Attention"}) {
+  for (const char* text : {"Tray 2",
+                           "Paper is jammed at tray 2.",
+                           "Front cover",
+                           "Black toner",
+                           "Herbarium, first floor",
+                           "Jam in tray 2",
+                           "Frond 400",
+                           "row 3: critical, jam, 'Jam in tray 2'",
+                           "pick roller kit",
+                           "Close the tray.",
+                           "glasshouse",
+                           "media-jam",
+                           "idle",
+                           "Attention",
+                           "office",
+                           "connecting-to-device",
+                           "Connecting to the printer",
+                           "Fernwerk Frond 400, plain",
+                           "Copier",
+                           "socket://127.0.1.5",
+                           "application/pdf",
+                           "job-printing",
+                           "Seed list",
+                           "moss",
+                           "1 waiting job was cancelled.",
+                           "The queue prints.",
+                           "no answer in 10 s",
+                           "processing"}) {
     for (std::size_t at = json.find('"' + std::string(text) + '"'); at != std::string::npos;
          at = json.find('"' + std::string(text) + '"', at + 1))
       json.replace(at + 1, std::string_view(text).size(), kHostile);
@@ -39,6 +63,11 @@ void serve_hostile(FakeServer& server) {
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, with_hostile_texts(kJam));
   server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": ")" + std::string(kHostile) + R"("})");
+  server.serve("/v1/queues", list_of({with_hostile_texts(kQueue), with_hostile_texts(kUnreadQueue)}));
+  server.serve("/v1/queues/17", with_hostile_texts(kQueue));
+  server.serve("/v1/queues/17/jobs", with_hostile_texts(kQueueJobs));
+  server.serve("/v1/queues/17/cancel", with_hostile_texts(kCancelled));
+  server.serve(kOpenIncidents + "&queue=17", list_of({with_hostile_texts(kJam)}));
   server.serve(kOpenIncidents, list_of({with_hostile_texts(kJam)}));
   server.serve(kOpenIncidents + "&device=herbarium-copier", list_of({with_hostile_texts(kJam)}));
   server.serve("/v1/supplies", list_of({R"({"device": "a)" + std::string(kHostile) + R"(", "description": ")" +
@@ -69,6 +98,31 @@ TEST_CASE("hostile texts are inert in every view, piped, on a terminal and as JS
         INFO(verb.name << (terminal ? " terminal" : " piped") << (json ? " json" : ""));
         CHECK(run(request) == ExitStatus::done);
         check_inert(run.out, terminal || json ? "\n" : "\n\t");
+      }
+}
+
+TEST_CASE("hostile texts of queues and jobs are inert, also in the question before jobs are lost") {
+  for (const char* act : {"jobs", "cancel"})
+    for (const bool terminal : {false, true})
+      for (const bool json : {false, true}) {
+        Run run;
+        serve_hostile(run.server);
+        run.terminal = terminal;
+        std::string question;
+        run.ask = [&](const std::string& shown) {
+          question = shown;
+          return true;
+        };
+        Request request;
+        request.verb = Verb::queue;
+        request.subject = "17";
+        request.act = act;
+        request.waiting = request.act == "cancel";
+        request.json = json;
+        INFO(act << (terminal ? " terminal" : " piped") << (json ? " json" : ""));
+        CHECK(run(request) == ExitStatus::done);
+        check_inert(run.out, terminal || json ? "\n" : "\n\t");
+        if (request.waiting) check_inert(question, "\n");
       }
 }
 
