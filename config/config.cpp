@@ -19,7 +19,12 @@ const Device* Config::find_device(const std::string& name) const { return find_b
 const Queue* Config::find_queue(const std::string& name) const { return find_by_name(queues, name); }
 const Spooler* Config::find_spooler(const std::string& name) const { return find_by_name(spoolers, name); }
 
+std::string why_read_only(const Queue& queue) {
+  return queue.lpd ? "it is known by LPD only, which is read and never changed" : "";
+}
+
 const Spooler* spooler_of(const Queue& queue, const std::vector<Spooler>& spoolers) {
+  if (queue.lpd) return nullptr;
   const auto found = std::ranges::find_if(spoolers, [&](const Spooler& spooler) {
     const auto& here = queue.target;
     const auto& there = spooler.target;

@@ -30,11 +30,18 @@ std::optional<model::IppTarget> ipp_target_from(Section& section, std::string_vi
     section.text(key);  // a finding if it is required
     return std::nullopt;
   }
-  const auto uri = section.text(key);
+  return ipp_target_in(section, key, section.text(key));
+}
+
+std::string shown_uri(const std::string& uri) {
+  return uri.find('@') == std::string::npos ? in_quotes(uri) : "a URI with a user or a password";
+}
+
+std::optional<model::IppTarget> ipp_target_in(Section& section, std::string_view key, const std::string& uri) {
   if (uri.empty()) return std::nullopt;
   auto target = model::ipp_target_of(uri);
   if (target) return std::move(*target);
-  section.refuse(key, in_quotes(uri) + " (" + target.error().what + ")",
+  section.refuse(key, shown_uri(uri) + " (" + target.error().what + ")",
                  "a URI such as \"ipp://print.example.org/printers/office\"");
   return std::nullopt;
 }

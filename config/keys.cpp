@@ -195,7 +195,7 @@ constexpr std::array kKeys = {
     Key{"queue", "name", Type::name, Required{}, 1, 64, {},
         "What the queue is called in every answer and incident."},
     Key{"queue", "uri", Type::text, Required{}, 1, 1023, {},
-        "Where it is: `\"ipp://localhost/printers/office\"`. One behind the host and port of a `[[spooler]]` is read in the pass over that."},
+        "Where it is: `\"ipp://localhost/printers/office\"`. One behind the host and port of a `[[spooler]]` is read in the pass over that. `\"lpd://server/office\"`: a queue of an old print server, read by LPD (RFC 1179) and never changed."},
     Key{"queue", "device", Type::name, Nothing{}, 1, 64, {},
         "The `[[device]]` that it prints on; absent: found by the queue's device URI, address or IEEE 1284 id."},
     Key{"queue", "site", Type::name, Nothing{}, 1, 64, {},

@@ -5,10 +5,12 @@
 
 #include <chrono>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "probes/model/ipp_target.h"
+#include "probes/model/lpd.h"
 
 namespace frisket::config {
 
@@ -40,8 +42,14 @@ struct Queue {
   std::string site{};    // the device's or the spooler's, unless given; may be empty
   std::chrono::seconds poll_interval{30};
   AutomaticCures automatic{};
+  // Where it is known by LPD only: then it can be read and nothing else, and of `target` only URI, host and port tell
+  // anything.
+  std::optional<model::LpdTarget> lpd{};
   friend bool operator==(const Queue&, const Queue&) = default;
 };
+
+// Why nothing can be done to the queue from here, in a sentence's second half; empty: it can be asked.
+std::string why_read_only(const Queue& queue);
 
 // The spooler that the queue is behind: the same host, port and TLS. Null: none of these.
 const Spooler* spooler_of(const Queue& queue, const std::vector<Spooler>& spoolers);

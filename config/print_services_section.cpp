@@ -45,6 +45,23 @@ class Targets {
   std::map<std::string, std::string> taken_;
 };
 
+// A queue by LPD only. The rights and cures of IPP mean nothing there.
+void read_lpd(Section& section, const std::string& uri, Queue& queue) {
+  for (const auto* key : {"user", "password_file", "certificate", "automatic"})
+    if (section.has(key)) section.error(key, "of no use with a URI that begins with lpd:, which is only read");
+  auto target = model::lpd_target_of(uri);
+  if (!target) {
+    section.refuse("uri", shown_uri(uri) + " (" + target.error().what + ")",
+                   "a URI such as \"lpd://print.example.org/office\"");
+    return;
+  }
+  queue.target.uri = model::uri_of(*target);
+  queue.target.host = target->host;
+  queue.target.port = target->port;
+  queue.target.path = "/" + target->queue;
+  queue.lpd = std::move(*target);
+}
+
 AutomaticCures automatic_from(Reading& reading, Section& section) {
   AutomaticCures cures;
   for (auto& entry : section.list("automatic")) {
@@ -95,8 +112,13 @@ std::vector<Queue> read_queues(Reading& reading, const std::vector<Spooler>& spo
     Queue queue;
     queue.name = section.text("name");
     reading.queues.add(section, queue.name);
-    if (auto target = ipp_target_from(section, "uri")) queue.target = std::move(*target);
-    read_ipp_rights(reading, section, queue.target);
+    const auto uri = section.text("uri");
+    if (uri.starts_with("lpd:")) {
+      read_lpd(section, uri, queue);
+    } else {
+      if (auto target = ipp_target_in(section, "uri", uri)) queue.target = std::move(*target);
+      read_ipp_rights(reading, section, queue.target);
+    }
     std::string site;
     if (section.has("device")) {
       queue.device = section.text("device");

@@ -1,6 +1,6 @@
 frisket_layer(frisket_model FOLDER probes/model
   SOURCES alert_enums.cpp audit.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp identity.cpp
-          interface.cpp ipp_target.cpp quantity.cpp queue.cpp
+          interface.cpp ipp_target.cpp lpd.cpp quantity.cpp queue.cpp
           reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp url_source.cpp
   PRIVATE_LIBS Boost::headers)
 
@@ -46,7 +46,7 @@ frisket_layer(frisket_ipp FOLDER probes/ipp
 
 # What an old print server says of its queues, by RFC 1179.
 frisket_layer(frisket_lpd FOLDER probes/lpd
-  SOURCES answer.cpp queue_state.cpp target.cpp
+  SOURCES answer.cpp queue_probe.cpp queue_state.cpp target.cpp
   USES frisket_model frisket_clock
   LIBS Boost::headers)
 

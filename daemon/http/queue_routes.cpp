@@ -49,7 +49,11 @@ Response post_act(Call& call, QueueVerb verb) {
   if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
   auto act = queue_act_from(call.request, verb, call.argument);
   if (!act) return problem(400, act.error().what, call.target.path);
-  if (!call.board.queues().knows(act->queue)) return problem(404, kNoSuchQueue, call.target.path);
+  const auto& queues = call.board.queues().entries();
+  const auto queue = queues.find(act->queue);
+  if (queue == queues.end()) return problem(404, kNoSuchQueue, call.target.path);
+  if (const auto& why = queue->second.status().read_only; !why.empty())
+    return problem(409, "nothing can be done to this queue: " + why, call.target.path);
   if (call.commands == nullptr) return problem(503, "nothing can be changed here", call.target.path);
   auto response = make_response(202, kJson, "{}");
   response.later = [commands = call.commands, act = std::move(*act), path = call.target.path,

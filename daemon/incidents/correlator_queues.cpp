@@ -94,6 +94,7 @@ void Correlator::State::configure_queues() {
     queue.status.name = queue.queue.name;
     queue.status.spooler = queue.service->passes ? queue.service->name : "";
     queue.status.uri = queue.queue.target.uri;
+    queue.status.read_only = config::why_read_only(queue.queue);
     queue.status.site = queue.queue.site;
     queue.device = nullptr;
     tie(queue);

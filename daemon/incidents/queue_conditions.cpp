@@ -158,11 +158,15 @@ void add_backlog(const QueueView& view, std::vector<Condition>& found) {
     ++waiting;
     oldest = std::max(oldest, job.age.value_or(model::Seconds{0}));
   }
+  // Of a queue that tells only how many there are.
+  if (!view.queue.jobs_known && view.queue.queued_count.value_or(0) > 0)
+    waiting = static_cast<std::size_t>(*view.queue.queued_count);
   const bool many = waiting >= static_cast<std::size_t>(view.rules.backlog_jobs);
   if (!many && (waiting == 0 || oldest < view.rules.backlog_age)) return;
   found.push_back(
       queue_condition("queue-backlog", view.name, view.at,
-                      count_words(waiting, "job waits", "jobs wait") + ", the oldest for " + duration_words(oldest)));
+                      count_words(waiting, "job waits", "jobs wait") +
+                          (oldest > model::Seconds{0} ? ", the oldest for " + duration_words(oldest) : "")));
 }
 
 // "job-held-for-authentication" and its like: no edition of the standard has a word for it; common practice.

@@ -18,7 +18,8 @@ struct QueueStatus {
   std::string spooler;  // the [[spooler]] that it is behind; empty: none
   std::string device;   // the device it prints on; empty: not known
   std::string site;
-  std::string uri;  // as it is asked
+  std::string uri;          // as it is asked
+  std::string read_only{};  // why nothing can be done to it from here; empty: it can be asked
   // How it met the last poll; nothing before the first.
   std::optional<model::QueueReach> reach;
   std::string detail;                                    // why it did not answer; empty if it did

@@ -66,6 +66,7 @@ Json queue_form(const incidents::QueueStatus& status) {
   form["device"] = text_or_null(status.device);
   form["site"] = status.site;
   form["uri"] = status.uri;
+  form["read_only"] = !status.read_only.empty();
   form["state"] = state_word(status);
   form["reach"] = status.reach ? Json(to_text(*status.reach)) : Json();
   form["detail"] = status.detail;

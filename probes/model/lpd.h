@@ -7,12 +7,35 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "probes/model/queue.h"
+#include "probes/model/result.h"
 #include "probes/model/time.h"
 
 namespace frisket::model {
+
+inline constexpr std::uint16_t kLpdPort = 515;  // RFC 1179 section 3.1
+
+// One queue of one print server.
+struct LpdTarget {
+  std::string host;  // a name or an IP literal without brackets
+  std::uint16_t port = kLpdPort;
+  std::string queue;
+  friend bool operator==(const LpdTarget&, const LpdTarget&) = default;
+};
+
+// Fails with Kind::invalid: no host, port 0, or a queue that could not be sent as one operand, which is 1 to 127
+// printable characters of ASCII without blanks (RFC 1179 section 3.1; the length is ours).
+Result<LpdTarget> lpd_target(std::string_view host, std::uint16_t port, std::string_view queue);
+
+// "lpd://print.example.org/seeds", with ":PORT" behind the host if it is another than 515. No standard has this scheme;
+// common practice, no source. Fails with Kind::invalid, also for a user or a password inside.
+Result<LpdTarget> lpd_target_of(std::string_view uri);
+
+// As it is written above.
+std::string uri_of(const LpdTarget& target);
 
 // What may identify a person or tell what was printed: the text names owners and files, in no fixed place. Apart from
 // the rest, so that an exit which shows it has to say so.

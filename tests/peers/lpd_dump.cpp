@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "probes/clock/clock.h"
+#include "probes/lpd/queue_probe.h"
 #include "probes/lpd/queue_state.h"
 
 int main(int count, char** words) {
@@ -37,6 +38,10 @@ int main(int count, char** words) {
                          {"jobs", nullptr},          {"lines", reading.personal.lines}};
   if (reading.accepting) json["accepting"] = *reading.accepting;
   if (reading.jobs_listed) json["jobs"] = *reading.jobs_listed;
+  // The same as a queue of any kind.
+  const auto as_queue = lpd::queue_reading_of(reading, "old", *target);
+  json["queued"] = nullptr;
+  if (as_queue.snapshot && as_queue.snapshot->queued_count) json["queued"] = *as_queue.snapshot->queued_count;
   std::cout << json.dump() << std::endl;
   return 0;
 }

@@ -62,6 +62,7 @@ def both(spooler, port, queue, count):
         reading = read(port, queue, form)
         assert (reading["reach"], reading["jobs"], reading["detail"]) == ("answered", count, ""), reading
         assert reading["accepting"] is None, reading  # this service never says
+        assert reading["queued"] == count, reading  # as a queue of any kind
     return reading
 
 

@@ -66,10 +66,54 @@ TEST_CASE("a device may be known by IPP alone, and then needs no credentials") {
 
 TEST_CASE("a URI that is none, or has a password in it, is refused without the password") {
   const Garden garden;
-  CHECK_THAT(garden.finding(kGarden + queue("seeds", "lpd://localhost/seeds")),
+  CHECK_THAT(garden.finding(kGarden + queue("seeds", "socket://localhost/seeds")),
              Contains("queue.uri") && Contains("scheme"));
   const auto secret = garden.finding(kGarden + queue("seeds", "ipp://localhost:nine/seeds"));
   CHECK_THAT(secret, Contains("queue.uri: found \"ipp://localhost:nine/seeds\""));
+  for (const auto* scheme : {"ipp", "lpd"}) {
+    const auto line =
+        garden.finding(kGarden + queue("seeds", std::string(scheme) + "://moss:hollyhock@localhost/seeds"));
+    CHECK_THAT(line, Contains("it contains a user or a password"));
+    CHECK_THAT(line, !Contains("hollyhock"));
+  }
+}
+
+TEST_CASE("a queue of an old print server is named by an lpd: URI, and can only be read") {
+  const Garden garden;
+  const auto loaded = garden.load(kGarden + kSpooler + queue("seeds", "lpd://print.example.org/seeds") +
+                                  queue("moss", "lpd://[2001:db8::9]:1515/moss%2Ftwo"));
+  for (const auto& finding : loaded.findings) UNSCOPED_INFO(finding.text());
+  REQUIRE(loaded.ok());
+  const auto& seeds = loaded.config.queues[0];
+  REQUIRE(seeds.lpd);
+  CHECK(*seeds.lpd == model::LpdTarget{"print.example.org", 515, "seeds"});
+  CHECK(seeds.target.uri == "lpd://print.example.org/seeds");
+  CHECK(seeds.site == "glasshouse");
+  CHECK_THAT(why_read_only(seeds), Contains("LPD only"));
+  const auto& moss = loaded.config.queues[1];
+  REQUIRE(moss.lpd);
+  CHECK(*moss.lpd == model::LpdTarget{"2001:db8::9", 1515, "moss/two"});
+  CHECK(moss.target.uri == "lpd://[2001:db8::9]:1515/moss%2Ftwo");
+  CHECK(why_read_only(garden.load(kGarden + queue("a", "ipp://localhost/a")).config.queues[0]).empty());
+
+  // One that happens to be where a spooler speaks IPP is not behind it.
+  const auto beside = garden.load(kGarden + kSpooler + queue("seeds", "lpd://localhost:631/seeds"));
+  REQUIRE(beside.ok());
+  CHECK(spooler_of(beside.config.queues[0], beside.config.spoolers) == nullptr);
+}
+
+TEST_CASE("an lpd: URI that names no queue of a server is refused, and so are the keys that mean nothing there") {
+  const Garden garden;
+  for (const auto* uri : {"lpd://localhost", "lpd://localhost/", "lpd://localhost/a/b", "lpd:///seeds", "lpd:seeds",
+                          "lpd://localhost:0/seeds", "lpd://localhost:99999/seeds", "lpd://localhost/seeds?x=1",
+                          "lpd://localhost/a%20b", "lpd://localhost/a%0Ab"})
+    CHECK_THAT(garden.finding(kGarden + queue("seeds", uri)),
+               Contains("queue.uri: found") && Contains("lpd://print.example.org/office"));
+  for (const auto* key : {"user = \"frisket\"\n", "automatic = [\"job-stuck\"]\n"})
+    CHECK_THAT(garden.finding(kGarden + queue("seeds", "lpd://localhost/seeds", key)),
+               Contains("of no use with a URI that begins with lpd:"));
+  CHECK_THAT(garden.finding(kGarden + queue("a", "lpd://localhost/a") + queue("b", "lpd://localhost/a")),
+             Contains("a service of its own; \"a\" has it already"));
 }
 
 TEST_CASE("a password goes over TLS, to this machine or over a socket, and nowhere else") {

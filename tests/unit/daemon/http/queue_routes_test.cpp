@@ -110,6 +110,22 @@ TEST_CASE("queues are listed, found by name and by filter, and a misspelt filter
   CHECK(desk.ask("/v1/queues/herbarium/pause").status == 405);
 }
 
+TEST_CASE("nothing can be done to a queue that is only read, and the answer says why") {
+  Desk desk;
+  auto old = queue("old", idle_queue());
+  old.read_only = "it is known by LPD only, which is read and never changed";
+  desk.board.publish_queue(old, kEight);
+  CHECK(desk.json_of("/v1/queues/old").at("read_only") == true);
+  CHECK(desk.json_of("/v1/queues/herbarium").at("read_only") == false);
+  for (const auto* act : {"old/pause", "old/resume", "old/restart"}) {
+    const auto response = desk.post(act, "{}");
+    CHECK(response.status == 409);
+    CHECK(Json::parse(*response.body).at("detail") ==
+          "nothing can be done to this queue: it is known by LPD only, which is read and never changed");
+  }
+  CHECK(desk.commands.calls.empty());
+}
+
 TEST_CASE("over TCP no answer about a queue tells who prints what; over the UNIX socket its jobs do") {
   Desk desk;
   for (const auto* target : {"/v1/queues", "/v1/queues/herbarium", "/v1/queues/herbarium/jobs"}) {

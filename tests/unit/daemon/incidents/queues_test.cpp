@@ -220,6 +220,42 @@ TEST_CASE("many jobs, or one that waits long, are a backlog where nothing else e
   }
 }
 
+TEST_CASE(
+    "a queue that is known by LPD only has a backlog by its count, takes jobs or not, and is silent with its server") {
+  auto config = office();
+  config::Queue old;
+  old.name = "old";
+  old.lpd = model::LpdTarget{"lpd.example.org", 515, "seeds"};
+  old.target.uri = "lpd://lpd.example.org/seeds";
+  old.target.host = "lpd.example.org";
+  old.target.port = 515;
+  old.site = "glasshouse";
+  config.queues = {old};
+  Correlator correlator{config};
+  auto at = kMorning;
+  const auto poll = [&](QueueReach reach, std::int32_t jobs, bool accepting) {
+    model::QueueReading reading;
+    reading.queue = "old";
+    reading.at = at += 30s;
+    reading.reach = reach;
+    QueueSnapshot said;
+    said.queued_count = jobs;
+    said.accepting = accepting;
+    if (reach == QueueReach::answered) reading.snapshot = std::make_shared<const QueueSnapshot>(said);
+    correlator.apply(reading);
+    return open_problems(correlator);
+  };
+  CHECK(poll(QueueReach::answered, 49, true).empty());
+  CHECK_FALSE(correlator.queue("old")->read_only.empty());
+  CHECK(poll(QueueReach::answered, 50, true) == Words{"queue-backlog old"});
+  CHECK(poll(QueueReach::answered, 0, true).empty());
+  CHECK(poll(QueueReach::answered, 0, false) == Words{"queue-rejecting old"});
+  CHECK(poll(QueueReach::answered, 0, true).empty());
+  poll(QueueReach::silent, 0, true);
+  poll(QueueReach::silent, 0, true);
+  CHECK(poll(QueueReach::silent, 0, true) == Words{"spooler-silent lpd.example.org:515"});
+}
+
 TEST_CASE("a spooler that does not answer is one incident, however many queues it holds") {
   Office office;
   office.poll({idle_queue("seeds"), idle_queue("moss")});

@@ -64,7 +64,7 @@ incidents::QueueStatus status_of(std::optional<model::QueueSnapshot> said) {
 
 TEST_CASE("a queue is told with what it said, and with how many jobs wait how long") {
   const auto* expected = R"({"name":"herbarium","spooler":"office","device":"herbarium-copier","site":"glasshouse",
-    "uri":"ipp://127.0.0.1:631/printers/herbarium","state":"processing","reach":"answered","detail":"",
+    "uri":"ipp://127.0.0.1:631/printers/herbarium","read_only":false,"state":"processing","reach":"answered","detail":"",
     "last_reading_at":"2026-01-05T08:00:00.000Z","accepting":true,
     "reasons":[{"keyword":"connecting-to-device","mark":""},{"keyword":"media-low","mark":"warning"}],
     "message":"Connecting to the printer","make_and_model":"Fernwerk Frond 400",
