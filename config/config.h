@@ -82,10 +82,11 @@ struct Device {
   std::string location;
   std::vector<std::string> credentials;  // names, tried in order; empty: not asked over SNMP
   Seconds poll_interval{30};
-  Seconds attention_interval{10};         // while something is wrong with it
-  Seconds silent_interval{120};           // once it counts as silent
-  std::string out_of_service{};           // why; empty: it is in service
-  std::optional<model::IppTarget> ipp{};  // its own print service; with `credentials` both are asked
+  Seconds attention_interval{10};           // while something is wrong with it
+  Seconds silent_interval{120};             // once it counts as silent
+  std::string out_of_service{};             // why; empty: it is in service
+  std::optional<model::IppTarget> ipp{};    // its own print service; with `credentials` both are asked
+  std::optional<std::uint16_t> raw_port{};  // TCP port that prints whatever it is sent; nothing: none is used
   friend bool operator==(const Device&, const Device&) = default;
 };
 

@@ -68,6 +68,7 @@ std::vector<Device> read_devices(Reading& reading) {
       read_certificate(section, *device.ipp);
     else if (section.has("certificate"))
       section.error("certificate", "of no use without ipp");
+    if (section.has("raw_port")) device.raw_port = static_cast<std::uint16_t>(section.integer("raw_port"));
     if (!section.has("credentials") && !section.has("ipp"))
       section.error("credentials", "missing, allowed: a list of 1 to 16 names, unless there is ipp");
     // Several print services may share an address that SNMP is not asked at.

@@ -158,6 +158,8 @@ constexpr std::array kKeys = {
         "URI of the device's own print service, such as `\"ipp://192.0.2.21/ipp/print\"`: it is asked over IPP, beside SNMP or, without `credentials`, in its place."},
     Key{"device", "certificate", Type::text, Nothing{}, 64, 64, {},
         "SHA-256 of the certificate that this service has for `ipps`, in hexadecimal; absent: the one seen first is trusted."},
+    Key{"device", "raw_port", Type::integer, Nothing{}, 1, 65535, {},
+        "TCP port, mostly 9100, that prints plain text as it comes: a test page goes there if neither `ipp` nor a `[[queue]]` of the device can take it. Absent: no port is used."},
     Key{"device", "poll_interval", Type::seconds, "30s", kSecond, 24 * kHour, {},
         "Time from one poll to the next, while nothing is wrong."},
     Key{"device", "attention_interval", Type::seconds, Nothing{}, kSecond, 24 * kHour, {},

@@ -37,10 +37,14 @@ LocalClock LocalClock::of_site(const std::string& zone) {
   return clock ? *clock : LocalClock();
 }
 
-std::chrono::local_days LocalClock::day_of(WallTime instant) const {
+std::chrono::local_time<Milliseconds> LocalClock::time_of(WallTime instant) const {
   Milliseconds local = instant.time_since_epoch();
   if (zone_ != nullptr) local += zone_->get_info(date::sys_time<Milliseconds>{instant.time_since_epoch()}).offset;
-  return std::chrono::local_days{std::chrono::floor<std::chrono::days>(local)};
+  return std::chrono::local_time<Milliseconds>{local};
+}
+
+std::chrono::local_days LocalClock::day_of(WallTime instant) const {
+  return std::chrono::floor<std::chrono::days>(time_of(instant));
 }
 
 WallTime LocalClock::instant_of(std::chrono::local_time<Milliseconds> local, Choice choice) const {

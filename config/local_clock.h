@@ -25,6 +25,8 @@ class LocalClock {
   // UTC's where there is no such zone: the configuration has warned of it.
   static LocalClock of_site(const std::string& zone);
 
+  // What the clock shows then.
+  std::chrono::local_time<model::Milliseconds> time_of(model::WallTime instant) const;
   std::chrono::local_days day_of(model::WallTime instant) const;
 
   // When the clock shows that. Of the two instants of a time that comes twice, which; a time that

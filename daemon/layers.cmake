@@ -44,7 +44,7 @@ frisket_layer(frisket_http FOLDER daemon/http
   SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp
           gate.cpp host_check.cpp incident_shelf.cpp message.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
           queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
-          token_text.cpp unix_socket.cpp
+          test_print_form.cpp test_print_routes.cpp test_prints.cpp token_text.cpp unix_socket.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)
@@ -65,7 +65,7 @@ frisket_layer(frisket_client FOLDER daemon/client
   SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp
           fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp load_view.cpp moments.cpp pause.cpp
           queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp server.cpp status_view.cpp
-          table.cpp terminal.cpp token_file.cpp view_parts.cpp watch.cpp words.cpp
+          table.cpp terminal.cpp test_print_verb.cpp token_file.cpp view_parts.cpp watch.cpp words.cpp
   USES frisket_model
   LIBS nlohmann_json::nlohmann_json
   PRIVATE_LIBS CLI11::CLI11 CURL::libcurl)
@@ -73,9 +73,9 @@ target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VER
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
-  SOURCES device_addresses.cpp escaped.cpp kept_readings.cpp ledger.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp schedule.cpp service.cpp
-          unknown_senders.cpp
-  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_incidents frisket_json frisket_http frisket_hooks frisket_store
+  SOURCES device_addresses.cpp escaped.cpp kept_readings.cpp ledger.cpp local_engine.cpp notifications.cpp poll_limiter.cpp pollers.cpp raw_port.cpp schedule.cpp
+          service.cpp test_page_ways.cpp test_print.cpp test_printer.cpp unknown_senders.cpp
+  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_ipp frisket_testpage frisket_incidents frisket_json frisket_http frisket_hooks frisket_store
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 

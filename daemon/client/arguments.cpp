@@ -83,8 +83,8 @@ void add_queue(CLI::App& app, Request& request) {
 
 // What does not fit together in a request about a queue; empty if all does.
 std::string misfit_of_queue(const Request& request) {
-  const int which = static_cast<int>(request.head) + static_cast<int>(request.job != 0) +
-                    static_cast<int>(request.waiting);
+  const int which =
+      static_cast<int>(request.head) + static_cast<int>(request.job != 0) + static_cast<int>(request.waiting);
   if (request.act == "cancel" && which != 1) return "cancel takes exactly one of --head, --job N and --waiting";
   if (request.act != "cancel" && which != 0) return "--head, --job and --waiting belong to cancel";
   if (request.act == "move" && request.to.empty()) return "move needs --to OTHER, the queue that takes the jobs";
@@ -163,6 +163,15 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
     case Verb::take_back:
       add_saying(app, request);
       break;
+    case Verb::testprint:
+      app.add_option("DEVICE", request.subject, "The device's name")->required()->check(not_empty());
+      app.add_option("--incident", request.incident, "The incident that it is for: its id stands on the page")
+          ->type_name("ID")
+          ->check(not_empty());
+      app.add_flag("--dry-run", request.dry_run, "Say which way and in which format it would go, and print nothing");
+      app.add_option("--note", request.note, "Why; a sentence that is kept with it")->type_name("TEXT");
+      app.add_option("--by", request.by, "Who wants it; you, if left out")->type_name("NAME")->check(not_empty());
+      break;
     case Verb::hook_test:
       app.add_option("NAME", request.subject, "The hook's name")->required()->check(not_empty());
       break;
@@ -173,9 +182,9 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
 
 constexpr const char* kFooter =
     "The environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE stand for --server and --token-file.\n"
-    "Exit status: 0 done; 1 something at or above --fail-on is open; 2 usage or configuration,\n"
-    "an unknown device, queue, incident or hook among it; 3 the daemon, a queue's spooler, or the\n"
-    "receiver of a tested hook cannot be reached; 4 it refused.";
+    "Exit status: 0 done; 1 something at or above --fail-on is open, or a test page was not printed;\n"
+    "2 usage or configuration, an unknown device, queue, incident or hook among it; 3 the daemon, a queue's\n"
+    "spooler, or the receiver of a tested hook cannot be reached; 4 it refused.";
 
 }  // namespace
 
@@ -193,6 +202,7 @@ const std::vector<VerbWords>& verbs() {
       {Verb::shelve, "shelve", "Put an incident aside for a time; it comes back if it gets worse"},
       {Verb::close, "close", "Say that an incident needs nobody any more"},
       {Verb::take_back, "take-back", "Take back what was said of an incident"},
+      {Verb::testprint, "testprint", "Print a test page on a device, and say whether it came out"},
       {Verb::hook_test, "hook-test", "Tell a test to a hook, and say whether it arrived"},
       {Verb::watch, "watch", "One line for each change, as it happens; Ctrl-C ends it"},
   };

@@ -27,6 +27,7 @@ enum class Verb {
   shelve,
   close,
   take_back,
+  testprint,
   hook_test,
   watch
 };
@@ -70,6 +71,9 @@ struct Request {
   std::string to;
   bool dry_run = false;
   bool yes = false;
+
+  // Of the verb testprint, with dry_run.
+  std::string incident;
 };
 
 // A request, or what to print instead and how to end: the help and the version on

@@ -8,6 +8,7 @@
 #include "daemon/client/printout.h"
 #include "daemon/client/queue_verb.h"
 #include "daemon/client/queue_views.h"
+#include "daemon/client/test_print_verb.h"
 #include "daemon/client/views.h"
 #include "daemon/client/watch.h"
 
@@ -48,6 +49,8 @@ class Desk {
         return say("close");
       case Verb::take_back:
         return say("take-back");
+      case Verb::testprint:
+        return test_print_verb(request_, around_);
       case Verb::hook_test:
         return hook_test();
       case Verb::watch:
@@ -76,10 +79,8 @@ class Desk {
   static Query open_query() { return {{"state", "raised"}, {"operator", "none,ack"}}; }
 
   Query queues_query() const {
-    return {{"site", request_.site},
-            {"state", request_.state},
-            {"device", request_.device},
-            {"spooler", request_.spooler}};
+    return {
+        {"site", request_.site}, {"state", request_.state}, {"device", request_.device}, {"spooler", request_.spooler}};
   }
 
   Query incident_query() const {

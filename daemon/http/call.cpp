@@ -16,4 +16,22 @@ Response list_response(Slice slice) {
   return make_response(200, kJson, std::move(body));
 }
 
+unsigned status_of(model::Error::Kind kind) {
+  switch (kind) {
+    case model::Error::Kind::invalid:
+      return 409;
+    case model::Error::Kind::refused:
+    case model::Error::Kind::unknown_user:
+    case model::Error::Kind::wrong_key:
+      return 403;
+    case model::Error::Kind::nonsense:
+      return 502;
+    case model::Error::Kind::silent:
+      return 504;
+    case model::Error::Kind::local:
+      break;
+  }
+  return 503;
+}
+
 }  // namespace frisket::http

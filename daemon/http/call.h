@@ -31,4 +31,7 @@ Response bad_request(const Call& call);
 
 Response list_response(Slice slice);
 
+// The HTTP status that stands for what kept a command from being done.
+unsigned status_of(model::Error::Kind kind);
+
 }  // namespace frisket::http

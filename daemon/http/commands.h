@@ -7,6 +7,7 @@
 #include <string>
 
 #include "daemon/http/queue_acts.h"
+#include "daemon/http/test_prints.h"
 #include "daemon/incidents/incident.h"
 #include "probes/model/result.h"
 
@@ -33,6 +34,13 @@ class Commands {
   // stops meanwhile.
   using QueueActed = std::function<void(const model::Result<QueueActOutcome>&)>;
   virtual void act_on_queue(QueueAct act, QueueActed done) = 0;
+
+  // Prints a test page on a device and follows it, or says which way it would go. `done` is called once, in bounded
+  // time: with the verdict, or with why nothing was tried: kind invalid: no way to the device is configured, the
+  // printer takes nothing that can be made, the incident is not the device's, or a page is being followed already; else
+  // as for a queue, in a dry run. Never if the daemon stops meanwhile.
+  using TestPrinted = std::function<void(const model::Result<TestPrintOutcome>&)>;
+  virtual void test_print(TestPrint asked, TestPrinted done) = 0;
 };
 
 }  // namespace frisket::http

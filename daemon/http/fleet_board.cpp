@@ -10,6 +10,7 @@
 #include "daemon/http/device_entry.h"
 #include "daemon/http/fleet_summary.h"
 #include "daemon/http/incident_shelf.h"
+#include "daemon/http/test_print_form.h"
 #include "daemon/incidents/alarm_load.h"
 #include "daemon/json/forms.h"
 
@@ -136,6 +137,12 @@ void FleetBoard::publish_transition(const incidents::Transition& transition) {
   state_->load.note(transition);
   state_->load_form.clear();
   state_->events.append("notice", json::text_of(json::notice_form(transition)));
+}
+
+void FleetBoard::publish_test_print(const TestPrintOutcome& outcome, model::WallTime at) {
+  auto data = test_print_form(outcome);
+  data["at"] = model::to_rfc3339(at);
+  state_->events.append("testprint", json::text_of(data));
 }
 
 void FleetBoard::restore_incident(const incidents::Incident& incident) {

@@ -18,6 +18,7 @@
 #include "daemon/http/event_log.h"
 #include "daemon/http/queue_board.h"
 #include "daemon/http/slice.h"
+#include "daemon/http/test_prints.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
 
@@ -72,6 +73,9 @@ class FleetBoard {
 
   // One incident's change; also goes to every event stream, in order.
   void publish_transition(const incidents::Transition& transition);
+
+  // What became of a test page; only the event streams tell of it.
+  void publish_test_print(const TestPrintOutcome& outcome, model::WallTime at);
 
   // An incident that was known before this run; no event tells of it.
   void restore_incident(const incidents::Incident& incident);

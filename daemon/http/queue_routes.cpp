@@ -25,24 +25,6 @@ std::set<std::string_view> states_in(Parameters& parameters) {
   return states;
 }
 
-unsigned status_of(model::Error::Kind kind) {
-  switch (kind) {
-    case model::Error::Kind::invalid:
-      return 409;
-    case model::Error::Kind::refused:
-    case model::Error::Kind::unknown_user:
-    case model::Error::Kind::wrong_key:
-      return 403;
-    case model::Error::Kind::nonsense:
-      return 502;
-    case model::Error::Kind::silent:
-      return 504;
-    case model::Error::Kind::local:
-      break;
-  }
-  return 503;
-}
-
 Response post_act(Call& call, QueueVerb verb) {
   call.parameters.allow({});
   if (call.parameters.why()) return bad_request(call);

@@ -8,6 +8,7 @@
 #include "daemon/http/call.h"
 #include "daemon/http/page_files.h"
 #include "daemon/http/queue_routes.h"
+#include "daemon/http/test_print_routes.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -222,6 +223,7 @@ constexpr std::array kRoutes = {
     Route{"GET", "/v1/fleet", get_fleet},
     Route{"GET", "/v1/devices", get_devices},
     Route{"GET", "/v1/devices/{name}", get_device},
+    Route{"POST", "/v1/devices/{name}/testprint", post_testprint, "device.testprint"},
     Route{"GET", "/v1/supplies", get_supplies},
     Route{"GET", "/v1/queues", get_queues},
     Route{"GET", "/v1/queues/{name}", get_queue},

@@ -10,6 +10,7 @@
 #include "daemon/client/client.h"
 #include "daemon/client/http_server.h"
 #include "daemon/client/terminal.h"
+#include "daemon/client/test_print_verb.h"
 #include "daemon/client/token_file.h"
 #include "probes/clock/clock.h"
 
@@ -44,7 +45,9 @@ ExitStatus ask(const Request& request) {
   std::optional<SignalPause> signals;
   NoPause none;
   if (request.verb == Verb::watch) signals.emplace();
-  HttpServer server(addresses, signals ? signals->descriptor() : -1, std::move(token));
+  HttpServer::Bounds bounds;
+  if (request.verb == Verb::testprint) bounds.whole_ms = kTestPrintMs;
+  HttpServer server(addresses, signals ? signals->descriptor() : -1, std::move(token), bounds);
   const Terminal terminal = standard_output();
   const frisket::SystemClock clock;
   Surroundings around{.server = server,

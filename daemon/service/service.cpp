@@ -21,7 +21,9 @@
 #include "daemon/service/ledger.h"
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
+#include "daemon/service/test_printer.h"
 #include "probes/clock/task_group.h"
+#include "probes/ipp/transport.h"
 #include "probes/model/identity.h"
 #include "probes/snmp/device_probe.h"
 #include "probes/snmp/network.h"
@@ -121,6 +123,10 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     done(model::Error{model::Error::Kind::invalid, "", act.queue, "no print queue is watched yet"});
   }
 
+  void test_print(http::TestPrint asked, TestPrinted done) override {
+    test_printer.print(config, std::move(asked), std::move(done));
+  }
+
   asio::awaitable<void> tick() {
     while (!stopping) {
       co_await ticker->until(clock.steady_now() + kTick);
@@ -184,6 +190,13 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
                   [this](const model::DeviceReading& reading) { return take(reading); }};
   Notifications notifications{context.get_executor(), clock,
                               [this](const std::string& device) { return pollers.poll_soon(device); }};
+  ipp::Transport transport{context.get_executor(), clock};
+  TestPrinter test_printer{context.get_executor(),
+                           clock,
+                           transport,
+                           correlator,
+                           [this](const std::string& device) { return pollers.poll_soon(device); },
+                           [this](const auto& outcome) { board.publish_test_print(outcome, clock.wall_now()); }};
 };
 
 Service::Service(asio::io_context& context, Clock& clock, std::filesystem::path file, config::Config config)
@@ -236,6 +249,8 @@ void Service::stop(std::chrono::seconds grace) {
   parts.tasks.spawn("ending the HTTP service", parts.server.stop());
   parts.notifications.stop();
   parts.pollers.stop();
+  parts.test_printer.stop();
+  parts.transport.stop();
   parts.network.stop();
   parts.hooks.stop();
   parts.ticker->wake();

@@ -27,6 +27,18 @@ TEST_CASE("a device in trouble is asked no less often than usual, and a silent o
         "7:19: error: device.silent_interval: found \"59s\", allowed: at least poll_interval, which is \"1m\"");
 }
 
+TEST_CASE("a raw port is none unless it is given, and a port when it is") {
+  const Garden garden;
+  const auto text = kGarden + device("d", "192.0.2.77", "raw_port = 9100\n") + device("e", "192.0.2.78");
+  const auto loaded = garden.load(text);
+  REQUIRE(loaded.ok());
+  CHECK(loaded.config.find_device("d")->raw_port == 9100);
+  CHECK_FALSE(loaded.config.find_device("e")->raw_port);
+  for (const auto* wrong : {"0", "65536", "-1", "\"9100\"", "91.5"})
+    CHECK_THAT(garden.finding(kGarden + device("d", "192.0.2.77", "raw_port = " + std::string(wrong) + "\n")),
+               Contains("device.raw_port: found ") && Contains("allowed: a whole number from 1 to 65535"));
+}
+
 TEST_CASE("an unknown section is refused") {
   const Garden garden;
   CHECK_THAT(

@@ -5,6 +5,7 @@
 
 #include "daemon/client/arguments.h"
 #include "daemon/client/queue_views.h"
+#include "daemon/client/test_print_verb.h"
 #include "fixture.h"
 
 namespace frisket::client {
@@ -82,7 +83,8 @@ TEST_CASE("the page lists the columns that a pipe gets") {
        {first_line(devices_lines({})), first_line(supplies_lines({})), first_line(incidents_lines({})),
         first_line(notice_header_line()), first_line(device_lines(Device{}, {})),
         first_line(status_lines(DeviceCounts{}, {})), first_line(queues_lines({})),
-        first_line(queue_jobs_lines(QueueJobs{})), first_line(load_lines(Load{}))}) {
+        first_line(queue_jobs_lines(QueueJobs{})), first_line(test_print_lines(TestPrint{})),
+        first_line(load_lines(Load{}))}) {
     INFO(header);
     CHECK(text.find(as_documented(header)) != std::string::npos);
   }

@@ -123,6 +123,11 @@ inline const char* const kCancelled = R"({"what": "cancel-waiting", "queue": "he
   {"id": 412, "state": "pending", "age_seconds": 60, "k_octets": 12, "name": "Seed list", "owner": "moss", "done": true,
    "trouble": ""}], "said": "1 waiting job was cancelled.", "afterwards": "The queue prints.", "personal": true})";
 
+inline const char* const kTestPrinted = R"({"device": "herbarium-copier", "incident": "17", "dry_run": false,
+  "page": "0rk3v5t8", "way": "own-service", "to": "ipp://127.0.1.5/ipp/print", "queue": null, "format": "application/pdf",
+  "job": 12, "verdict": "printed", "reasons": [], "impressions_before": 120345, "impressions_after": 120346,
+  "proved": ["17"], "said": "The page was printed: the page counter rose from 120345 to 120346."})";
+
 inline const char* const kFleet = R"({
   "at": "2026-11-25T08:37:00.000Z",
   "devices": {"total": 14, "ready": 11, "busy": 1, "attention": 0, "stopped": 1, "silent": 1, "unknown": 0},

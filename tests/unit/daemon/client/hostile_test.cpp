@@ -63,6 +63,10 @@ void serve_hostile(FakeServer& server) {
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, with_hostile_texts(kJam));
   server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": ")" + std::string(kHostile) + R"("})");
+  // Its verdict is a word of the daemon's, and what the client ends with.
+  server.serve("/v1/devices/17/testprint",
+               R"({"device": "a)" + std::string(kHostile) + R"(", "dry_run": false, "verdict": "printed", "to": ")" +
+                   kHostile + R"(", "reasons": [")" + kHostile + R"("], "said": ")" + kHostile + R"("})");
   server.serve("/v1/queues", list_of({with_hostile_texts(kQueue), with_hostile_texts(kUnreadQueue)}));
   server.serve("/v1/queues/17", with_hostile_texts(kQueue));
   server.serve("/v1/queues/17/jobs", with_hostile_texts(kQueueJobs));

@@ -30,6 +30,7 @@ struct Spoken final : http::Commands {
   void act_on_queue(http::QueueAct act, QueueActed done) override {
     queue_acts.emplace_back(std::move(act), std::move(done));
   }
+  void test_print(http::TestPrint, TestPrinted) override {}
 };
 
 struct Desk {

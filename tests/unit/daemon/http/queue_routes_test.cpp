@@ -20,6 +20,7 @@ struct Asked final : http::Commands {
   void act(const std::string&, incidents::OperatorAction, Acted) override {}
   void test_hook(const std::string&, Tested) override {}
   void act_on_queue(QueueAct act, QueueActed done) override { calls.emplace_back(std::move(act), std::move(done)); }
+  void test_print(http::TestPrint, TestPrinted) override {}
 };
 
 struct Desk {
