@@ -51,6 +51,7 @@ struct Obeying final : Commands {
     done(testing::incident(incident, model::Severity::critical));
   }
   void test_hook(const std::string&, Tested done) override { done(std::string("HTTP status 204")); }
+  void act_on_queue(QueueAct, QueueActed) override {}
 };
 
 struct Desk {
