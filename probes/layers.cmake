@@ -1,6 +1,6 @@
 frisket_layer(frisket_model FOLDER probes/model
   SOURCES alert_enums.cpp audit.cpp channel_enums.cpp designation.cpp device.cpp enum_names.cpp enums.cpp identity.cpp
-          interface.cpp ipp_target.cpp lpd.cpp quantity.cpp queue.cpp
+          interface.cpp ipp_target.cpp lpd.cpp merged.cpp quantity.cpp queue.cpp
           reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp url_source.cpp
   PRIVATE_LIBS Boost::headers)
 

@@ -197,6 +197,8 @@ std::string FleetBoard::health(model::WallTime now) const {
       {"polls", {{"finished", health.polls}, {"missed", health.polls_missed}, {"late", health.polls_late}}},
       {"event_streams", state_->events.subscribers()},
       {"snmp", health.snmp},
+      {"ipp", health.ipp},
+      {"queue_polls", health.queue_polls},
       {"hooks", health.hooks},
       {"each_hook", health.each_hook},
       {"store", {{"trouble", text_or_null(health.store.trouble)}, {"counters", health.store.counters}}},

@@ -91,6 +91,8 @@ class FleetBoard {
     std::uint64_t polls_late = 0;                // started later than half an interval after they were due
     std::string configuration;                   // "ok", or why the last reload was refused
     std::map<std::string, std::uint64_t> snmp;   // datagrams sent, received, dropped by reason ...
+    std::map<std::string, std::uint64_t> ipp;    // exchanges and connections
+    std::map<std::string, std::uint64_t> queue_polls;
     std::map<std::string, std::uint64_t> hooks;  // runs, failures, waiting
     std::map<std::string, std::map<std::string, std::uint64_t>> each_hook;  // the same of each, by its name
 

@@ -115,4 +115,27 @@ json::Json outcome_form(const QueueActOutcome& outcome, bool personal) {
           {"personal", personal}};
 }
 
+std::string audit_detail_of(const QueueActOutcome& outcome) {
+  constexpr std::size_t kMostIds = 100;
+  json::Json done = json::Json::array();
+  json::Json left = json::Json::array();
+  for (const auto& acted : outcome.jobs) {
+    auto& list = acted.done ? done : left;
+    if (list.size() < kMostIds) list.push_back(acted.job.id);
+  }
+  json::Json detail = {{"what", to_text(outcome.act.what)},
+                       {"dry_run", outcome.act.dry_run},
+                       {"said", outcome.said},
+                       {"afterwards", outcome.afterwards}};
+  if (!outcome.jobs.empty()) {
+    detail["jobs"] = outcome.jobs.size();
+    detail["done"] = std::move(done);
+    detail["left"] = std::move(left);
+  }
+  if (!outcome.act.to.empty()) detail["to"] = outcome.act.to;
+  if (!outcome.act.by.empty()) detail["by"] = outcome.act.by;
+  if (!outcome.act.note.empty()) detail["note"] = outcome.act.note;
+  return json::text_of(detail);
+}
+
 }  // namespace frisket::http

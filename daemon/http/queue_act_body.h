@@ -1,6 +1,7 @@
 // What a person may ask of a queue, and what came of it, as JSON. Pure.
 #pragma once
 
+#include <string>
 #include <string_view>
 
 #include "daemon/http/message.h"
@@ -19,5 +20,9 @@ model::Result<QueueAct> queue_act_from(const Request& request, QueueVerb verb, s
 
 // `personal`: with the names and owners of the jobs.
 json::Json outcome_form(const QueueActOutcome& outcome, bool personal);
+
+// For the audit trail: what was done, to which jobs by their ids, and never whose they are. JSON text, within
+// model::kMostAuditDetail whatever the number of jobs.
+std::string audit_detail_of(const QueueActOutcome& outcome);
 
 }  // namespace frisket::http

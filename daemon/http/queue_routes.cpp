@@ -40,11 +40,12 @@ Response post_act(Call& call, QueueVerb verb) {
   auto response = make_response(202, kJson, "{}");
   response.later = [commands = call.commands, act = std::move(*act), path = call.target.path,
                     personal = call.access.may_see_personal()](std::function<void(Response)> answer) {
-    commands->act_on_queue(act,
-                           [answer = std::move(answer), path, personal](const model::Result<QueueActOutcome>& outcome) {
-                             answer(outcome ? make_response(200, kJson, json::text_of(outcome_form(*outcome, personal)))
-                                            : problem(status_of(outcome.error().kind), outcome.error().what, path));
-                           });
+    commands->act_on_queue(act, [answer = std::move(answer), path, personal](const auto& outcome) {
+      if (!outcome) return answer(problem(status_of(outcome.error().kind), outcome.error().what, path));
+      auto done = make_response(200, kJson, json::text_of(outcome_form(*outcome, personal)));
+      done.audit_detail = audit_detail_of(*outcome);
+      answer(std::move(done));
+    });
   };
   return response;
 }

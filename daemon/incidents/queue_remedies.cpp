@@ -44,19 +44,19 @@ const std::vector<Row>& rows() {
        {{kAsk},
         {"Read what the queue itself says; it names the error that stopped it.",
          "Look at the printer: paper, covers, supplies, cable. Mend that first, or the queue stops again at once.",
-         "Resume the queue: frisket queue NAME resume.", kFlow,
-         "If it stops again at the same job, cancel that job: frisket queue NAME cancel --head."}}},
+         "Resume the queue: frisket queue {place} resume.", kFlow,
+         "If it stops again at the same job, cancel that job: frisket queue {place} cancel --head."}}},
       {"paused",
        {{},
         {"Somebody has paused the queue {place}, or the print service did so without naming an error. Ask who, and "
          "whether "
          "the reason still holds.",
-         "Resume it: frisket queue NAME resume.", kFlow}}},
+         "Resume it: frisket queue {place} resume.", kFlow}}},
       {"job-stuck",
        {{kAsk},
-        {"Look at the printer: is it on, does its panel show anything, does it print a page from its own menu?",
+        {"Look whether the printer is on, what its panel shows, and whether it prints a page from its own menu.",
          "Check the address that the queue prints to: it may be that of another printer, or of one that has moved.",
-         "Cancel the job at the head: frisket queue NAME cancel --head. If the next one prints, that job was the "
+         "Cancel the job at the head: frisket queue {place} cancel --head. If the next one prints, that job was the "
          "trouble: "
          "have it printed again from another program or as another format.",
          "If the next one hangs as well, pause and resume the queue, then restart the print service.", kFlow}}},
@@ -66,8 +66,8 @@ const std::vector<Row>& rows() {
          "Let it take jobs again in the print service's own administration."}}},
       {"queue-backlog",
        {{kAsk},
-        {"See which job holds the others up: frisket queue NAME jobs.",
-         "If it is simply long, tell those who wait, or move the waiting jobs to a queue nearby: frisket queue NAME "
+        {"See which job holds the others up: frisket queue {place} jobs.",
+         "If it is simply long, tell those who wait, or move the waiting jobs to a queue nearby: frisket queue {place} "
          "move "
          "--to OTHER.",
          "If nothing is being printed, treat it as a job that gets no further."}}},
@@ -80,7 +80,7 @@ const std::vector<Row>& rows() {
       {"spool-area-full",
        {{kAsk},
         {"Free room on the disk that holds the print service's jobs: old logs and jobs of long ago first.",
-         "Cancel jobs that nobody wants any more: frisket queue NAME cancel --waiting shows them first.",
+         "Cancel jobs that nobody wants any more: frisket queue {place} cancel --waiting shows them first.",
          "If it fills up again, ask what prints so much, or give the jobs a larger disk."}}},
       {"driver-mismatch",
        {{},

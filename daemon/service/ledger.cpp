@@ -29,8 +29,8 @@ spdlog::level::level_enum log_level(const incidents::Transition& transition) {
 void log_transition(const incidents::Transition& transition) {
   const auto& incident = transition.incident;
   spdlog::log(log_level(transition), "[incident-{}] {} {} {} {}: {}", incidents::to_text(transition.what), incident.id,
-              model::to_text(incident.severity), incident.kind, incident.device.value_or(incident.site),
-              incident.summary);
+              model::to_text(incident.severity), incident.kind,
+              incident.device.value_or(incident.queue.value_or(incident.site)), incident.summary);
 }
 
 // In quotes and in ASCII: a target is whatever somebody asked for.

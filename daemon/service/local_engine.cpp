@@ -1,9 +1,5 @@
 #include "daemon/service/local_engine.h"
 
-#include <fcntl.h>
-#include <unistd.h>
-
-#include <cerrno>
 #include <charconv>
 #include <fstream>
 #include <limits>
@@ -12,10 +8,10 @@
 #include <string>
 #include <system_error>
 
+#include "daemon/service/whole_file.h"
+
 namespace frisket::service {
 namespace {
-
-using model::Error;
 
 // RFC 3411 section 5: the top bit, an enterprise (RFC 5612's for examples: we have none), format 5
 // (octets that the administrator, here chance, has chosen), at most 27 octets.
@@ -59,32 +55,6 @@ std::optional<snmp::LocalEngine> read(const std::filesystem::path& file) {
   return found;
 }
 
-Error cannot_write(const std::filesystem::path& file) {
-  return {Error::Kind::local, "writing", file.string(), std::generic_category().message(errno)};
-}
-
-// All or nothing, and on the disk when it returns.
-model::Result<model::Done> write(const std::filesystem::path& file, const std::string& text) {
-  const auto beside = file.string() + ".new";
-  const int descriptor = ::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
-  if (descriptor < 0) return cannot_write(beside);
-  const bool written =
-      ::write(descriptor, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && ::fsync(descriptor) == 0;
-  if (!written) {
-    auto failed = cannot_write(beside);
-    ::close(descriptor);
-    return failed;
-  }
-  ::close(descriptor);
-  if (::rename(beside.c_str(), file.c_str()) != 0) return cannot_write(file);
-  const int folder = ::open(file.parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (folder < 0) return cannot_write(file);
-  const bool kept = ::fsync(folder) == 0;
-  auto outcome = kept ? model::Result<model::Done>(model::Done{}) : cannot_write(file);
-  ::close(folder);
-  return outcome;
-}
-
 }  // namespace
 
 snmp::LocalEngine new_engine() {
@@ -102,7 +72,8 @@ model::Result<snmp::LocalEngine> next_engine(const std::filesystem::path& state_
     ++engine->boots;
   else
     engine = new_engine();
-  const auto written = write(file, "engine " + hex(engine->id) + " boots " + std::to_string(engine->boots) + "\n");
+  const auto written =
+      write_whole(file, "engine " + hex(engine->id) + " boots " + std::to_string(engine->boots) + "\n");
   if (!written) return written.error();
   return *engine;
 }

@@ -17,12 +17,16 @@
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/server.h"
 #include "daemon/incidents/correlator.h"
+#include "daemon/service/device_probes.h"
 #include "daemon/service/escaped.h"
 #include "daemon/service/ledger.h"
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
+#include "daemon/service/queue_desk.h"
 #include "daemon/service/test_printer.h"
+#include "daemon/service/trusted_certificates.h"
 #include "probes/clock/task_group.h"
+#include "probes/ipp/device_probe.h"
 #include "probes/ipp/transport.h"
 #include "probes/model/identity.h"
 #include "probes/snmp/device_probe.h"
@@ -36,6 +40,17 @@ using namespace std::chrono_literals;
 
 // How often what is due without a reading is looked at.
 constexpr auto kTick = 1s;
+
+class IppProbe final : public Probe {
+ public:
+  IppProbe(ipp::Transport& transport, Clock& clock, const config::Device& device)
+      : probe_(transport, clock, device.name, *device.ipp) {}
+
+  asio::awaitable<model::DeviceReading> poll() override { return probe_.poll(); }
+
+ private:
+  ipp::DeviceProbe probe_;
+};
 
 class SnmpProbe final : public Probe {
  public:
@@ -97,12 +112,14 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
   Pace take(const model::DeviceReading& reading) {
     const auto* status = correlator.device(reading.device);
     const auto last = status != nullptr ? status->snapshot : nullptr;
-    ledger.take(reading, correlator.apply(reading), config);
+    const auto transitions = correlator.apply(reading);
+    ledger.take(reading, transitions, config);
     if (last && reading.snapshot && last != reading.snapshot && !model::same_sources(*last, *reading.snapshot))
       log_change(reading.device, *last, *reading.snapshot);
     status = correlator.device(reading.device);
     if (status == nullptr) return Pace::usual;
     board.publish_device(reading.device, *status, reading.at);
+    if (!transitions.empty()) queues.device_changed(reading.device);
     return pace_for(*status);
   }
 
@@ -119,9 +136,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     ledger.record(std::move(record), std::move(kept));
   }
   void read_audit(const model::AuditWindow& window, Read done) override { ledger.read_audit(window, std::move(done)); }
-  void act_on_queue(http::QueueAct act, QueueActed done) override {
-    done(model::Error{model::Error::Kind::invalid, "", act.queue, "no print queue is watched yet"});
-  }
+  void act_on_queue(http::QueueAct act, QueueActed done) override { queues.act(std::move(act), std::move(done)); }
 
   void test_print(http::TestPrint asked, TestPrinted done) override {
     test_printer.print(config, std::move(asked), std::move(done));
@@ -145,6 +160,9 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     health.polls_late = pollers.counters().late;
     health.configuration = configuration;
     health.snmp = network.counters();
+    health.ipp = print_services.counters();
+    health.ipp["open"] = print_services.open_connections();
+    health.queue_polls = queues.counters();
     health.hooks = hook_counters(hooks.counters());
     for (const auto& [name, each] : hooks.each())
       health.each_hook[name] = {
@@ -156,10 +174,22 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
 
   asio::awaitable<void> insist(std::chrono::seconds grace) {
     co_await insister->until(clock.steady_now() + grace);
-    if (pollers.running() == 0) co_return;
-    spdlog::warn("[stop-insisted] {} polls had not ended after {} s and are left behind", pollers.running(),
-                 grace.count());
+    const auto left = pollers.running() + queues.running();
+    if (left == 0) co_return;
+    spdlog::warn("[stop-insisted] {} polls had not ended after {} s and are left behind", left, grace.count());
     context.stop();
+  }
+
+  std::unique_ptr<Probe> probe_for(const config::Device& device, const config::Config& configured) {
+    std::unique_ptr<Probe> over_ipp;
+    if (device.ipp) over_ipp = std::make_unique<SameAgain>(std::make_unique<IppProbe>(print_services, clock, device));
+    std::vector<config::Credential> credentials;
+    for (const auto& name : device.credentials)
+      if (const auto* credential = configured.find_credential(name)) credentials.push_back(*credential);
+    if (over_ipp && credentials.empty()) return over_ipp;
+    std::unique_ptr<Probe> over_snmp = std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
+    if (!over_ipp) return over_snmp;
+    return std::make_unique<BothWays>(std::move(over_snmp), std::move(over_ipp), configured.polling.silent_after);
   }
 
   asio::io_context& context;
@@ -180,20 +210,24 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
                      std::random_device{}(), [this](const hooks::Hooks::Notices& notices) { ledger.keep(notices); }};
   Ledger ledger{context.get_executor(), clock, correlator, hooks, board};
   snmp::Network network{context.get_executor(), clock, config.polling};
-  Pollers pollers{context.get_executor(), clock,
-                  [this](const config::Device& device, const config::Config& configured) -> std::unique_ptr<Probe> {
-                    std::vector<config::Credential> credentials;
-                    for (const auto& name : device.credentials)
-                      if (const auto* credential = configured.find_credential(name)) credentials.push_back(*credential);
-                    return std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
-                  },
-                  [this](const model::DeviceReading& reading) { return take(reading); }};
+  TrustedCertificates certificates{config.daemon.state_dir / "certificates"};
+  ipp::Transport print_services{context.get_executor(),
+                                clock,
+                                {},
+                                {[this](const std::string& endpoint) { return certificates.find(endpoint); },
+                                 [this](const std::string& endpoint, const std::string& fingerprint) {
+                                   certificates.remember(endpoint, fingerprint);
+                                 }}};
+  QueueDesk queues{context.get_executor(), {clock, print_services, config, correlator, ledger, board}};
+  Pollers pollers{
+      context.get_executor(), clock,
+      [this](const config::Device& device, const config::Config& configured) { return probe_for(device, configured); },
+      [this](const model::DeviceReading& reading) { return take(reading); }};
   Notifications notifications{context.get_executor(), clock,
                               [this](const std::string& device) { return pollers.poll_soon(device); }};
-  ipp::Transport transport{context.get_executor(), clock};
   TestPrinter test_printer{context.get_executor(),
                            clock,
-                           transport,
+                           print_services,
                            correlator,
                            [this](const std::string& device) { return pollers.poll_soon(device); },
                            [this](const auto& outcome) { board.publish_test_print(outcome, clock.wall_now()); }};
@@ -213,6 +247,7 @@ model::Result<model::Done> Service::start() {
                parts.config.daemon.listen.address, *port, parts.config.devices.size(), parts.config.sites.size(),
                parts.config.hooks.size());
   parts.pollers.configure(parts.config);
+  parts.queues.configure();
   parts.notifications.configure(parts.config);
   parts.tasks.spawn("tick", parts.tick());
   return model::Done{};
@@ -236,7 +271,9 @@ void Service::reload() {
   parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);
   parts.ledger.take(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
+  parts.certificates.read();
   parts.pollers.configure(parts.config);
+  parts.queues.configure();
   parts.notifications.configure(parts.config);
   spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),
                parts.config.hooks.size());
@@ -250,12 +287,13 @@ void Service::stop(std::chrono::seconds grace) {
   parts.notifications.stop();
   parts.pollers.stop();
   parts.test_printer.stop();
-  parts.transport.stop();
+  parts.queues.stop();
+  parts.print_services.stop();
   parts.network.stop();
   parts.hooks.stop();
   parts.ticker->wake();
   parts.tasks.spawn("insist", parts.insist(grace));
-  parts.pollers.when_idle([&parts] { parts.insister->wake(); });
+  parts.pollers.when_idle([&parts] { parts.queues.when_idle([&parts] { parts.insister->wake(); }); });
 }
 
 void log_findings(const config::Loaded& loaded) {

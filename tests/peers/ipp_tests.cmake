@@ -5,5 +5,7 @@ set_target_properties(ipp_dump PROPERTIES RUNTIME_OUTPUT_DIRECTORY ${PROJECT_BIN
 frisket_peer_test(spooler_table)
 frisket_peer_test(spooler_control)
 frisket_peer_test(spooler_many)
+frisket_peer_test(queue_incidents)
+frisket_peer_test(queue_cures)
 frisket_peer_test(ipp_printer)
 frisket_peer_test(ipp_wire)

@@ -119,7 +119,7 @@ TEST_CASE("reports are no problem, and neither is what a spooler says of itself 
 TEST_CASE(
     "a job at the head that gets no further while its device idles is stuck, and is over when the next one moves") {
   Office office;
-  for (int i = 0; i < 9; ++i) {
+  for (int i = 0; i < 10; ++i) {
     office.device(healthy());
     office.poll({printing("seeds", i * 30s), idle_queue("moss")});
     REQUIRE(office.open().empty());

@@ -1,0 +1,107 @@
+// One task for each thing that is polled: wait, ask, hand over, wait again.
+//
+// A slow one holds up only its own task. What is asked, and what becomes of the answer, is the subject's business. On
+// the io_context's thread.
+#pragma once
+
+#include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/awaitable.hpp>
+#include <cstdint>
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <utility>
+
+#include "daemon/service/schedule.h"
+#include "probes/clock/clock.h"
+#include "probes/clock/task_group.h"
+
+namespace frisket::service {
+
+// How one thing is asked.
+template <class Reading>
+class ProbeFor {
+ public:
+  virtual ~ProbeFor() = default;
+
+  // Ends in bounded time; failures are readings.
+  virtual boost::asio::awaitable<Reading> poll() = 0;
+};
+
+class PollTasks {
+ public:
+  class Subject {
+   public:
+    virtual ~Subject() = default;
+
+    // Ends in bounded time, and keeps what it learnt. False: no usable answer.
+    virtual boost::asio::awaitable<bool> ask() = 0;
+
+    // Hands over what ask() learnt; says how long it is to the next time. Not called once the subject was ended.
+    virtual Span take() = 0;
+  };
+
+  PollTasks(boost::asio::any_io_executor executor, Clock& clock);
+  ~PollTasks();
+
+  // `number`: how many were started before it in the same go (schedule.h).
+  void start(const std::string& name, std::unique_ptr<Subject> subject, Span interval, std::size_t number);
+  // What is being asked ends by itself, and what it learns is dropped.
+  void end(const std::string& name);
+
+  // Asks now if it waits; if it is being asked, once more afterwards. False: there is no such thing.
+  bool poll_soon(const std::string& name);
+
+  struct Counters {
+    std::uint64_t finished = 0;
+    std::uint64_t missed = 0;  // no usable answer
+    std::uint64_t late = 0;    // started more than half an interval after it was due
+  };
+  Counters counters() const { return counters_; }
+
+  // Ends every task; what is being asked runs out. running() tells how many tasks are left, and
+  // when_idle() calls back once, when none is.
+  void stop();
+  std::size_t running() const { return tasks_.running(); }
+  void when_idle(std::function<void()> idle) { tasks_.when_idle(std::move(idle)); }
+
+ private:
+  struct Entry;
+
+  boost::asio::awaitable<void> run(std::string name, std::shared_ptr<Entry> entry);
+  static void end(Entry& entry);
+
+  boost::asio::any_io_executor executor_;
+  Clock& clock_;
+  TaskGroup tasks_;
+  std::map<std::string, std::shared_ptr<Entry>> entries_;  // shared with the running task
+  Counters counters_;
+};
+
+// A subject that is a probe and a function for its readings.
+template <class Reading>
+class ProbedSubject final : public PollTasks::Subject {
+ public:
+  using Take = std::function<Span(const Reading&)>;
+  using Usable = bool (*)(const Reading&);
+
+  ProbedSubject(std::unique_ptr<ProbeFor<Reading>> probe, Usable usable, Take take)
+      : probe_(std::move(probe)), usable_(usable), take_(std::move(take)) {}
+
+  boost::asio::awaitable<bool> ask() override {
+    auto reading = co_await probe_->poll();
+    reading_ = std::move(reading);
+    co_return usable_(reading_);
+  }
+
+  Span take() override { return take_(std::exchange(reading_, Reading{})); }
+
+ private:
+  std::unique_ptr<ProbeFor<Reading>> probe_;
+  Usable usable_;
+  Take take_;
+  Reading reading_;
+};
+
+}  // namespace frisket::service
