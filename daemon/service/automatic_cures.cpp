@@ -10,6 +10,8 @@ using incidents::Incident;
 using model::AuditRecord;
 
 constexpr std::chrono::hours kDay{24};
+constexpr std::string_view kStopped = "queue-stopped";
+constexpr std::string_view kStuck = "job-stuck";
 
 bool is_of(const AuditRecord& record, const config::Queue& queue) {
   return record.who == kAutomatic && record.peer == kAutomaticPeer && record.target == queue.name;
@@ -20,13 +22,22 @@ bool is_old_enough(const model::Job& job, const config::Queue& queue) {
   return job.age && *job.age >= queue.automatic.job_age;
 }
 
+// Whether it is so now. What leads the incident may be what the queue says of its device: a jam that stopped it.
+bool has(const Incident& incident, std::string_view kind) {
+  return std::ranges::any_of(incident.evidence, [&](const auto& condition) { return condition.keyword == kind; });
+}
+
+bool cures(const config::Queue& queue, const Incident& incident, std::string_view kind) {
+  return std::ranges::find(queue.automatic.kinds, kind) != queue.automatic.kinds.end() && has(incident, kind);
+}
+
 }  // namespace
 
 bool may_be_cured(const config::Queue& queue, const Incident& incident) {
   if (incident.queue != queue.name || incident.state != Incident::State::raised) return false;
   // Somebody has taken it on, or wants to hear nothing of it.
   if (incident.operator_state != incidents::OperatorState::none) return false;
-  return std::ranges::find(queue.automatic.kinds, incident.kind) != queue.automatic.kinds.end();
+  return cures(queue, incident, kStopped) || cures(queue, incident, kStuck);
 }
 
 std::optional<QueueAct> automatic_cure(const config::Queue& queue, const Incident& incident,
@@ -44,11 +55,10 @@ std::optional<QueueAct> automatic_cure(const config::Queue& queue, const Inciden
   act.queue = queue.name;
   act.by = kAutomatic;
   act.note = "incident " + incident.id;
-  if (incident.kind == "queue-stopped") {
+  if (cures(queue, incident, kStopped)) {
     act.what = QueueAct::What::resume;
     return act;
   }
-  if (incident.kind != "job-stuck") return std::nullopt;
   const auto* head = status.snapshot->head_job();
   if (head == nullptr || !is_old_enough(*head, queue)) return std::nullopt;
   act.what = QueueAct::What::cancel_job;

@@ -15,6 +15,9 @@ BY_SOCKET = 0  # the client over the daemon's UNIX socket is known by its user i
 
 
 def config(folder, spooler, extra=""):
+    program = folder / "start-again"
+    program.write_text("#!/bin/sh\nexit 1\n")
+    program.chmod(0o755)
     return harness.basic_config(folder, [], f"""
 [rules]
 job_stuck_after = "{STUCK_AFTER}s"

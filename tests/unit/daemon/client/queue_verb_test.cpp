@@ -139,7 +139,9 @@ TEST_CASE("how an act ends says who would not do it") {
     run.server.serve("/v1/queues/herbarium%2F1/pause", R"({"title": "No", "detail": "because"})", row.http);
     CHECK(run(acting("pause")) == row.status);
     CHECK(run.out.empty());
-    CHECK(run.err == "frisket: asking http://127.0.0.1:9640: status " + std::to_string(row.http) + ", No: because\n");
+    const std::string hint = row.http == 401 ? " (shown by --token-file FILE)" : "";
+    CHECK(run.err ==
+          "frisket: asking http://127.0.0.1:9640: status " + std::to_string(row.http) + ", No: because" + hint + "\n");
   }
 }
 

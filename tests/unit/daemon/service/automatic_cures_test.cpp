@@ -23,13 +23,19 @@ struct Case {
     queue.name = "fern";
     queue.automatic.kinds = {"queue-stopped", "job-stuck"};
     incident.id = "i-1";
-    incident.kind = "queue-stopped";
+    says("queue-stopped");
     incident.queue = "fern";
     snapshot.jobs_known = true;
   }
 
+  void says(const std::string& kind) {
+    incident.kind = kind;
+    incident.evidence.resize(1);
+    incident.evidence[0].keyword = kind;
+  }
+
   void stuck(std::optional<model::Seconds> age) {
-    incident.kind = "job-stuck";
+    says("job-stuck");
     model::Job job;
     job.id = 7;
     job.state = model::JobState::processing;
@@ -72,6 +78,16 @@ TEST_CASE("a stopped queue is resumed, with the incident as the reason") {
   CHECK(act->queue == "fern");
   CHECK(act->note == "incident i-1");
   CHECK_FALSE(act->dry_run);
+}
+
+TEST_CASE("a queue that a jam has stopped is resumed as well, and one that is only jammed is not") {
+  Case jammed;
+  jammed.incident.kind = "media-jam";
+  jammed.incident.evidence.emplace_back();
+  jammed.incident.evidence[1].keyword = "media-jam";
+  CHECK(jammed.act());
+  jammed.incident.evidence.erase(jammed.incident.evidence.begin());
+  CHECK_FALSE(jammed.act());
 }
 
 TEST_CASE("an incident that somebody has taken on, that is over, or of another queue is left alone") {
@@ -132,6 +148,6 @@ TEST_CASE("only a job that is known to be old enough is cancelled") {
   ageless.stuck(std::nullopt);
   CHECK_FALSE(ageless.act());
   Case gone;
-  gone.incident.kind = "job-stuck";
+  gone.says("job-stuck");
   CHECK_FALSE(gone.act());
 }
