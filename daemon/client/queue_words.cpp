@@ -47,7 +47,8 @@ std::string pages_words(const Job& job) {
 std::string size_words(const Job& job) {
   constexpr std::int64_t kInMib = 10'240;
   if (!job.k_octets) return "";
-  return *job.k_octets < kInMib ? std::to_string(*job.k_octets) + " KiB" : std::to_string(*job.k_octets / 1024) + " MiB";
+  return *job.k_octets < kInMib ? std::to_string(*job.k_octets) + " KiB"
+                                : std::to_string(*job.k_octets / 1024) + " MiB";
 }
 
 std::string reasons_words(const Queue& queue, std::string_view separator) {

@@ -86,14 +86,14 @@ class FleetBoard {
   // Counters for /v1/health.
   struct Health {
     model::WallTime started_at;
-    std::uint64_t polls = 0;                     // finished
-    std::uint64_t polls_missed = 0;              // no usable answer
-    std::uint64_t polls_late = 0;                // started later than half an interval after they were due
-    std::string configuration;                   // "ok", or why the last reload was refused
-    std::map<std::string, std::uint64_t> snmp;   // datagrams sent, received, dropped by reason ...
-    std::map<std::string, std::uint64_t> ipp;    // exchanges and connections
+    std::uint64_t polls = 0;                    // finished
+    std::uint64_t polls_missed = 0;             // no usable answer
+    std::uint64_t polls_late = 0;               // started later than half an interval after they were due
+    std::string configuration;                  // "ok", or why the last reload was refused
+    std::map<std::string, std::uint64_t> snmp;  // datagrams sent, received, dropped by reason ...
+    std::map<std::string, std::uint64_t> ipp;   // exchanges and connections
     std::map<std::string, std::uint64_t> queue_polls;
-    std::map<std::string, std::uint64_t> hooks;  // runs, failures, waiting
+    std::map<std::string, std::uint64_t> hooks;                             // runs, failures, waiting
     std::map<std::string, std::map<std::string, std::uint64_t>> each_hook;  // the same of each, by its name
 
     struct Store {
