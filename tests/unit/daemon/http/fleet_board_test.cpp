@@ -339,20 +339,23 @@ TEST_CASE("health is what the service says, with the time since it started") {
     health.polls_late = 1;
     health.configuration = "frisket.toml:3:1: unknown key";
     health.snmp = {{"sent", 9}};
+    health.ipp = {{"open", 1}};
+    health.queue_polls = {{"missed", 5}};
     health.hooks = {{"failed", 1}};
     health.each_hook = {{"desk", {{"waiting", 3}}}};
     health.store = {"", {{"commits", 4}}};
     health.notifications = {"127.0.0.1:1162", "", {{"traps", 3}}, {{"192.0.2.7", 2, kEight + 1s}}};
     return health;
   });
-  CHECK(board.health(kEight + 90s) ==
-        R"({"status":"attention","configuration":"frisket.toml:3:1: unknown key",)"
-        R"("started_at":"2026-01-05T08:00:00.000Z","now":"2026-01-05T08:01:30.000Z","uptime_seconds":90,"devices":3,)"
-        R"("polls":{"finished":7,"missed":2,"late":1},"event_streams":0,"snmp":{"sent":9},"hooks":{"failed":1},)"
-        R"("each_hook":{"desk":{"waiting":3}},)"
-        R"("store":{"trouble":null,"counters":{"commits":4}},)"
-        R"("notifications":{"listening":"127.0.0.1:1162","trouble":null,"counters":{"traps":3},)"
-        R"("unknown_senders":[{"address":"192.0.2.7","count":2,"last_at":"2026-01-05T08:00:01.000Z"}]}})");
+  CHECK(
+      board.health(kEight + 90s) ==
+      R"({"status":"attention","configuration":"frisket.toml:3:1: unknown key",)"
+      R"("started_at":"2026-01-05T08:00:00.000Z","now":"2026-01-05T08:01:30.000Z","uptime_seconds":90,"devices":3,)"
+      R"("polls":{"finished":7,"missed":2,"late":1},"event_streams":0,"snmp":{"sent":9},"ipp":{"open":1},"queue_polls":{"missed":5},"hooks":{"failed":1},)"
+      R"("each_hook":{"desk":{"waiting":3}},)"
+      R"("store":{"trouble":null,"counters":{"commits":4}},)"
+      R"("notifications":{"listening":"127.0.0.1:1162","trouble":null,"counters":{"traps":3},)"
+      R"("unknown_senders":[{"address":"192.0.2.7","count":2,"last_at":"2026-01-05T08:00:01.000Z"}]}})");
 }
 
 TEST_CASE("a store that cannot be written wants attention") {
