@@ -8,6 +8,7 @@
 #include <boost/asio/write.hpp>
 #include <utility>
 
+#include "probes/clock/connect.h"
 #include "probes/clock/resolve.h"
 #include "probes/clock/within.h"
 
@@ -22,11 +23,6 @@ constexpr auto kAsTuple = asio::as_tuple(asio::use_awaitable);
 
 model::Error silent(std::string what) {
   return {model::Error::Kind::silent, "sending to a raw port", "", std::move(what)};
-}
-
-asio::awaitable<error_code> connect_to(tcp::socket& socket, tcp::endpoint peer) {
-  auto [error] = co_await socket.async_connect(peer, kAsTuple);
-  co_return error;
 }
 
 asio::awaitable<error_code> write_all(tcp::socket& socket, const std::string& octets) {
@@ -47,17 +43,10 @@ asio::awaitable<model::Result<model::Done>> connect(Clock& clock, tcp::socket& s
                                                     std::uint16_t port, RawPortLimits limits) {
   auto found = co_await resolve(clock, clock.steady_now() + limits.connect, std::move(host), port);
   if (!found) co_return silent("the name cannot be resolved: " + found.error().what);
-  std::string last = "no address";
-  for (const auto& peer : *found) {
-    auto work = connect_to(socket, peer);
-    const auto error = co_await within(clock, clock.steady_now() + limits.connect, std::move(work));
-    if (error && !*error) co_return model::Done{};
-    last = error ? error->message() : "no connection in time";
-    error_code ignored;
-    // NOLINTNEXTLINE(bugprone-unused-return-value): it is closed either way
-    socket.close(ignored);
-  }
-  co_return silent(last);
+  const auto due = clock.steady_now() + limits.connect * static_cast<int>(found->size());
+  auto why = co_await connect_to_one_of(clock, socket, std::move(*found), due);
+  if (!why.empty()) co_return silent(std::move(why));
+  co_return model::Done{};
 }
 
 }  // namespace

@@ -21,6 +21,7 @@
 #include <utility>
 #include <vector>
 
+#include "probes/clock/connect.h"
 #include "probes/clock/resolve.h"
 #include "probes/clock/within.h"
 
@@ -54,11 +55,6 @@ Failure failure_of(const error_code& error, bool before_answer) {
   if (error.category() == asio::error::get_ssl_category())
     return {Kind::nonsense, "TLS failed (" + error.message() + ")", before_answer};
   return {Kind::silent, error.message(), before_answer};
-}
-
-asio::awaitable<error_code> connect_to(Connection::Socket& socket, asio::generic::stream_protocol::endpoint peer) {
-  auto [error] = co_await socket.async_connect(peer, kAsTuple);
-  co_return error;
 }
 
 asio::awaitable<error_code> handshake(asio::ssl::stream<Connection::Socket&>& stream) {
@@ -106,25 +102,14 @@ asio::awaitable<std::optional<Failure>> Connection::connect(Clock& clock, model:
     if (!found) co_return silent("the name cannot be resolved: " + found.error().what);
     for (const auto& each : *found) peers.emplace_back(each);
   }
-  std::string last = "no answer in time";
-  for (std::size_t i = 0; i < peers.size(); ++i) {
-    // An address that swallows everything leaves time for those after it.
-    const auto now = clock.steady_now();
-    const auto share = std::max((due - now) / static_cast<int>(peers.size() - i), model::SteadyTime::duration::zero());
-    auto work = connect_to(socket_, peers[i]);
-    const auto error = co_await within(clock, now + share, std::move(work));
-    if (error && !*error) {
-      if (target.socket.empty()) {
-        error_code ignored;
-        // NOLINTNEXTLINE(bugprone-unused-return-value): slower without it, not wrong
-        socket_.set_option(asio::ip::tcp::no_delay(true), ignored);
-      }
-      co_return std::nullopt;
-    }
-    last = error ? error->message() : "no connection in time";
-    close();
+  auto why = co_await connect_to_one_of(clock, socket_, std::move(peers), due);
+  if (!why.empty()) co_return silent(std::move(why));
+  if (target.socket.empty()) {
+    error_code ignored;
+    // NOLINTNEXTLINE(bugprone-unused-return-value): slower without it, not wrong
+    socket_.set_option(asio::ip::tcp::no_delay(true), ignored);
   }
-  co_return silent(last);
+  co_return std::nullopt;
 }
 
 asio::awaitable<std::optional<Failure>> Connection::secure(Clock& clock, model::SteadyTime due,

@@ -9,6 +9,7 @@
 #include <boost/asio/write.hpp>
 #include <utility>
 
+#include "probes/clock/connect.h"
 #include "probes/clock/resolve.h"
 #include "probes/clock/within.h"
 #include "probes/lpd/answer.h"
@@ -45,11 +46,6 @@ struct Exchange {
   std::string answer;
 };
 
-asio::awaitable<error_code> connect_to(tcp::socket& socket, tcp::endpoint peer) {
-  auto [error] = co_await socket.async_connect(peer, kAsTuple);
-  co_return error;
-}
-
 asio::awaitable<error_code> write_all(tcp::socket& socket, const std::string& octets) {
   auto [error, count] = co_await asio::async_write(socket, asio::buffer(octets), kAsTuple);
   co_return error;
@@ -66,20 +62,8 @@ asio::awaitable<Trouble> connect(Exchange& exchange, Target target) {
   const auto due = std::min(exchange.due, exchange.clock.steady_now() + exchange.limits.connect);
   auto found = co_await resolve(exchange.clock, due, target.host, target.port);
   if (!found) co_return silent("the name cannot be resolved: " + found.error().what);
-  std::string last = "no address";
-  for (std::size_t i = 0; i < found->size(); ++i) {
-    // An address that swallows everything leaves time for those after it.
-    const auto now = exchange.clock.steady_now();
-    const auto share = std::max((due - now) / static_cast<int>(found->size() - i), model::SteadyTime::duration::zero());
-    auto work = connect_to(exchange.socket, (*found)[i]);
-    const auto error = co_await within(exchange.clock, now + share, std::move(work));
-    if (error && !*error) co_return Trouble{};
-    last = error ? error->message() : "no connection in time";
-    error_code ignored;
-    // NOLINTNEXTLINE(bugprone-unused-return-value): it is closed either way
-    exchange.socket.close(ignored);
-  }
-  co_return silent(last);
+  auto why = co_await connect_to_one_of(exchange.clock, exchange.socket, std::move(*found), due);
+  co_return why.empty() ? Trouble{} : silent(std::move(why));
 }
 
 asio::awaitable<Trouble> ask(Exchange& exchange, const std::string& question) {
