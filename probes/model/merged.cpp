@@ -60,30 +60,25 @@ void fill_supplies(std::vector<Supply>& rows, const std::vector<Supply>& others)
   }
 }
 
-void fill_inputs(std::vector<Input>& rows, const std::vector<Input>& others) {
+// Of a tray or bin: what inputs and outputs have in common, then `more`.
+template <class Row, class More>
+void fill_trays(std::vector<Row>& rows, const std::vector<Row>& others, Level Row::*level, More more) {
   fill(rows, others);
   for (auto& row : rows) {
     const auto* other = like(others, row);
     if (other == nullptr || other->type != row.type) continue;
-    fill_level(row, &Input::current_level, *other);
+    fill_level(row, level, *other);
     fill(row.name, other->name);
     fill(row.description, other->description);
-    fill(row.media_name, other->media_name);
-    fill(row.media_type, other->media_type);
-    fill(row.media_color, other->media_color);
-    fill(row.media_weight, other->media_weight);
+    more(row, *other);
   }
 }
 
-void fill_outputs(std::vector<Output>& rows, const std::vector<Output>& others) {
-  fill(rows, others);
-  for (auto& row : rows) {
-    const auto* other = like(others, row);
-    if (other == nullptr || other->type != row.type) continue;
-    fill_level(row, &Output::remaining_capacity, *other);
-    fill(row.name, other->name);
-    fill(row.description, other->description);
-  }
+void fill_media(Input& input, const Input& other) {
+  fill(input.media_name, other.media_name);
+  fill(input.media_type, other.media_type);
+  fill(input.media_color, other.media_color);
+  fill(input.media_weight, other.media_weight);
 }
 
 void fill_system(System& system, const System& other) {
@@ -116,8 +111,8 @@ DeviceSnapshot merged(const DeviceSnapshot& first, const DeviceSnapshot& second)
   fill_general(device.general, second.general);
   fill(device.localizations, second.localizations);
   fill(device.covers, second.covers);
-  fill_inputs(device.inputs, second.inputs);
-  fill_outputs(device.outputs, second.outputs);
+  fill_trays(device.inputs, second.inputs, &Input::current_level, fill_media);
+  fill_trays(device.outputs, second.outputs, &Output::remaining_capacity, [](Output&, const Output&) {});
   // The page counter is a sum over the markers, so those of one witness are taken or none.
   if (!device.impressions()) fill(device.markers, second.markers);
   fill(device.colorants, second.colorants);
