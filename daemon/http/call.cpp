@@ -1,10 +1,18 @@
 #include "daemon/http/call.h"
 
+#include "daemon/http/body.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
 
 Response bad_request(const Call& call) { return problem(400, *call.parameters.why(), call.target.path); }
+
+std::optional<Response> misfit_of_post(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  return std::nullopt;
+}
 
 Response list_response(Slice slice) {
   std::string body = R"({"items":[)";

@@ -1,6 +1,7 @@
 // What a route's handler is given, and what most of them do with it. Inside daemon/http only.
 #pragma once
 
+#include <optional>
 #include <string_view>
 
 #include "daemon/http/access.h"
@@ -28,6 +29,10 @@ inline constexpr std::string_view kJson = "application/json";
 
 // Of the first thing that was wrong with the parameters.
 Response bad_request(const Call& call);
+
+// What is wrong with every request that posts something: it takes no parameters, and its body is JSON. Nothing: it
+// fits.
+std::optional<Response> misfit_of_post(Call& call);
 
 Response list_response(Slice slice);
 

@@ -1,6 +1,5 @@
 #include "daemon/http/queue_routes.h"
 
-#include "daemon/http/body.h"
 #include "daemon/http/queue_act_body.h"
 #include "daemon/json/forms.h"
 
@@ -26,9 +25,7 @@ std::set<std::string_view> states_in(Parameters& parameters) {
 }
 
 Response post_act(Call& call, QueueVerb verb) {
-  call.parameters.allow({});
-  if (call.parameters.why()) return bad_request(call);
-  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  if (auto misfit = misfit_of_post(call)) return std::move(*misfit);
   auto act = queue_act_from(call.request, verb, call.argument);
   if (!act) return problem(400, act.error().what, call.target.path);
   const auto& queues = call.board.queues().entries();

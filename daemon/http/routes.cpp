@@ -132,9 +132,7 @@ Response get_page_file(Call& call) { return page_file(call, call.argument); }
 
 // What a person says of an incident, answered once it is kept.
 Response act(Call& call, incidents::OperatorState state) {
-  call.parameters.allow({});
-  if (call.parameters.why()) return bad_request(call);
-  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  if (auto misfit = misfit_of_post(call)) return std::move(*misfit);
   auto action = action_from(call.request, state);
   if (!action) return problem(400, action.error().what, call.target.path);
   std::string id(call.argument);
@@ -159,9 +157,7 @@ Response post_take_back(Call& call) { return act(call, incidents::OperatorState:
 
 // One notice to one hook, to see whether it arrives.
 Response post_hook_test(Call& call) {
-  call.parameters.allow({});
-  if (call.parameters.why()) return bad_request(call);
-  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  if (auto misfit = misfit_of_post(call)) return std::move(*misfit);
   if (call.commands == nullptr) return problem(503, "nothing can be changed here", call.target.path);
   auto response = make_response(202, kJson, "{}");
   response.later = [commands = call.commands, hook = std::string(call.argument),

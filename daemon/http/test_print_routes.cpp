@@ -1,6 +1,5 @@
 #include "daemon/http/test_print_routes.h"
 
-#include "daemon/http/body.h"
 #include "daemon/http/body_members.h"
 #include "daemon/http/test_print_form.h"
 
@@ -45,9 +44,7 @@ Response answer_of(const model::Result<TestPrintOutcome>& outcome, const std::st
 }  // namespace
 
 Response post_testprint(Call& call) {
-  call.parameters.allow({});
-  if (call.parameters.why()) return bad_request(call);
-  if (!has_json(call.request)) return problem(415, "the body must be application/json", call.target.path);
+  if (auto misfit = misfit_of_post(call)) return std::move(*misfit);
   auto asked = test_print_from(call.request, call.argument);
   if (!asked) return problem(400, asked.error().what, call.target.path);
   if (!call.board.device(asked->device)) return problem(404, "no device of this name is configured", call.target.path);
