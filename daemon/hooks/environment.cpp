@@ -19,9 +19,12 @@ bool is_safe(std::string_view value) {
 
 }  // namespace
 
+std::vector<std::string> base_environment() {
+  return {"PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin", "LANG=C.UTF-8"};
+}
+
 std::vector<std::string> environment_for(const std::vector<incidents::Notice>& notices) {
-  std::vector<std::string> environment = {"PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin",
-                                          "LANG=C.UTF-8"};
+  auto environment = base_environment();
   const auto add = [&](std::string_view name, std::string_view value) {
     if (is_safe(value)) environment.push_back("FRISKET_" + std::string(name) + "=" + std::string(value));
   };

@@ -29,6 +29,19 @@ class ProbeFor {
   virtual boost::asio::awaitable<Reading> poll() = 0;
 };
 
+// A probe of a layer below as such a probe.
+template <class Reading, class Below>
+class ProbeOver final : public ProbeFor<Reading> {
+ public:
+  template <class... Arguments>
+  explicit ProbeOver(Arguments&&... arguments) : below_(std::forward<Arguments>(arguments)...) {}
+
+  boost::asio::awaitable<Reading> poll() override { return below_.poll(); }
+
+ private:
+  Below below_;
+};
+
 class PollTasks {
  public:
   class Subject {

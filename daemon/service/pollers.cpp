@@ -1,14 +1,14 @@
 #include "daemon/service/pollers.h"
 
 namespace frisket::service {
-namespace {
-
 std::vector<config::Credential> credentials_of(const config::Device& device, const config::Config& config) {
   std::vector<config::Credential> found;
   for (const auto& name : device.credentials)
     if (const auto* credential = config.find_credential(name)) found.push_back(*credential);
   return found;
 }
+
+namespace {
 
 bool answered(const model::DeviceReading& reading) { return reading.reach == model::Reach::answered; }
 

@@ -21,6 +21,9 @@ namespace frisket::service {
 
 using Probe = ProbeFor<model::DeviceReading>;
 
+// Those that the device names, in its order.
+std::vector<config::Credential> credentials_of(const config::Device& device, const config::Config& config);
+
 class Pollers {
  public:
   using MakeProbe = std::function<std::unique_ptr<Probe>(const config::Device&, const config::Config&)>;

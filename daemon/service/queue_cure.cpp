@@ -156,7 +156,7 @@ bool is_settled(const QueueActOutcome& outcome, const model::QueueReading& now) 
 std::string seen_of(const QueueActOutcome& outcome, const model::QueueReading& now) {
   if (now.reach != QueueReach::answered || !now.snapshot) return "The queue did not answer: " + now.detail;
   const auto& queue = *now.snapshot;
-  const auto waiting = static_cast<std::size_t>(std::ranges::count_if(queue.jobs, waits));
+  const auto waiting = queue.waiting() + queue.held();
   const auto rest = waiting == 0 ? "no job waits" : jobs_words(waiting) + (waiting == 1 ? " waits" : " wait");
   if (still_there(outcome, queue)) return "Not all of these jobs have gone yet; " + rest + ".";
   if (queue.state == PrinterState::stopped)

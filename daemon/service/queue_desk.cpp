@@ -27,34 +27,9 @@ constexpr std::size_t kAuditLooked = 5000;
 
 Error invalid(const std::string& queue, std::string what) { return {Error::Kind::invalid, "", queue, std::move(what)}; }
 
-class QueueByIpp final : public QueueAsker {
- public:
-  QueueByIpp(ipp::Transport& transport, Clock& clock, const config::Queue& queue)
-      : probe_(transport, clock, queue.name, queue.target) {}
-  asio::awaitable<model::QueueReading> poll() override { return probe_.poll(); }
-
- private:
-  ipp::QueueProbe probe_;
-};
-
-class QueueByLpd final : public QueueAsker {
- public:
-  QueueByLpd(Clock& clock, const config::Queue& queue) : probe_(clock, queue.name, *queue.lpd) {}
-  asio::awaitable<model::QueueReading> poll() override { return probe_.poll(); }
-
- private:
-  lpd::QueueProbe probe_;
-};
-
-class SpoolerByIpp final : public SpoolerAsker {
- public:
-  SpoolerByIpp(ipp::Transport& transport, Clock& clock, const config::Spooler& spooler)
-      : probe_(transport, clock, spooler.name, spooler.target) {}
-  asio::awaitable<model::SpoolerReading> poll() override { return probe_.poll(); }
-
- private:
-  ipp::SpoolerProbe probe_;
-};
+using QueueByIpp = ProbeOver<model::QueueReading, ipp::QueueProbe>;
+using QueueByLpd = ProbeOver<model::QueueReading, lpd::QueueProbe>;
+using SpoolerByIpp = ProbeOver<model::SpoolerReading, ipp::SpoolerProbe>;
 
 }  // namespace
 
@@ -63,11 +38,11 @@ QueueDesk::QueueDesk(asio::any_io_executor executor, Parts parts)
       parts_(parts),
       pollers_(executor, parts.clock,
                {[this](const config::Queue& queue) -> std::unique_ptr<QueueAsker> {
-                  if (queue.lpd) return std::make_unique<QueueByLpd>(parts_.clock, queue);
-                  return std::make_unique<QueueByIpp>(parts_.transport, parts_.clock, queue);
+                  if (queue.lpd) return std::make_unique<QueueByLpd>(parts_.clock, queue.name, *queue.lpd);
+                  return std::make_unique<QueueByIpp>(parts_.transport, parts_.clock, queue.name, queue.target);
                 },
                 [this](const config::Spooler& spooler) {
-                  return std::make_unique<SpoolerByIpp>(parts_.transport, parts_.clock, spooler);
+                  return std::make_unique<SpoolerByIpp>(parts_.transport, parts_.clock, spooler.name, spooler.target);
                 }},
                {[this](const model::QueueReading& reading) { take(reading); },
                 [this](const model::SpoolerReading& reading) { take(reading); }}),
@@ -212,7 +187,10 @@ void QueueDesk::cure_what_may_be() {
   for (const auto* incident : parts_.correlator.incidents()) {
     if (!incident->queue) continue;
     const auto* queue = parts_.config.find_queue(*incident->queue);
-    if (queue != nullptr && may_be_cured(*queue, *incident) && !busy_.contains(queue->name))
+    const auto* status = parts_.correlator.queue(*incident->queue);
+    if (queue == nullptr || status == nullptr || busy_.contains(queue->name)) continue;
+    // The audit trail can only forbid it, so it is read only for what it would let through if it were empty.
+    if (automatic_cure(*queue, *incident, *status, {}, parts_.clock.wall_now()))
       cure_automatically(queue->name, incident->id);
   }
 }

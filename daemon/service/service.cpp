@@ -41,28 +41,8 @@ using namespace std::chrono_literals;
 // How often what is due without a reading is looked at.
 constexpr auto kTick = 1s;
 
-class IppProbe final : public Probe {
- public:
-  IppProbe(ipp::Transport& transport, Clock& clock, const config::Device& device)
-      : probe_(transport, clock, device.name, *device.ipp) {}
-
-  asio::awaitable<model::DeviceReading> poll() override { return probe_.poll(); }
-
- private:
-  ipp::DeviceProbe probe_;
-};
-
-class SnmpProbe final : public Probe {
- public:
-  SnmpProbe(snmp::Network& network, Clock& clock, const config::Device& device,
-            std::vector<config::Credential> credentials)
-      : probe_(network, clock, device, std::move(credentials)) {}
-
-  asio::awaitable<model::DeviceReading> poll() override { return probe_.poll(); }
-
- private:
-  snmp::DeviceProbe probe_;
-};
+using IppProbe = ProbeOver<model::DeviceReading, ipp::DeviceProbe>;
+using SnmpProbe = ProbeOver<model::DeviceReading, snmp::DeviceProbe>;
 
 void log_change(const std::string& device, const model::DeviceSnapshot& last, const model::DeviceSnapshot& now) {
   const auto had = model::identity_of(last);
@@ -182,10 +162,10 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
 
   std::unique_ptr<Probe> probe_for(const config::Device& device, const config::Config& configured) {
     std::unique_ptr<Probe> over_ipp;
-    if (device.ipp) over_ipp = std::make_unique<SameAgain>(std::make_unique<IppProbe>(print_services, clock, device));
-    std::vector<config::Credential> credentials;
-    for (const auto& name : device.credentials)
-      if (const auto* credential = configured.find_credential(name)) credentials.push_back(*credential);
+    if (device.ipp)
+      over_ipp =
+          std::make_unique<SameAgain>(std::make_unique<IppProbe>(print_services, clock, device.name, *device.ipp));
+    auto credentials = credentials_of(device, configured);
     if (over_ipp && credentials.empty()) return over_ipp;
     std::unique_ptr<Probe> over_snmp = std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
     if (!over_ipp) return over_snmp;

@@ -3,6 +3,7 @@
 #include <optional>
 #include <vector>
 
+#include "daemon/hooks/environment.h"
 #include "probes/model/text.h"
 
 namespace frisket::service {
@@ -37,7 +38,7 @@ boost::asio::awaitable<model::Result<model::Done>> SpoolerRestarts::run(config::
   hooks::Program program;
   program.file = spooler.restart_program;
   program.arguments = spooler.restart_arguments;
-  program.environment = {"PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin", "LANG=C.UTF-8"};
+  program.environment = hooks::base_environment();
 
   auto wait = std::make_shared<Wait>();
   wait->sleeper = clock_.make_sleeper(executor_);
