@@ -220,6 +220,23 @@ JobRetryInterval 1
         running.stop()
 
 
+STUCK_AFTER = 3  # seconds until a job is stuck; five minutes is the default, and too long for a test
+
+
+def office(spooler, more=""):
+    """Of frisketd's configuration: the spooler as "office", passed over every second. `more` goes into its table."""
+    return f"""
+[rules]
+job_stuck_after = "{STUCK_AFTER}s"
+
+[[spooler]]
+name = "office"
+uri = "{spooler.uri}"
+site = "garden"
+poll_interval = "1s"
+{more}"""
+
+
 class Printer:
     """The reference IPP printer."""
 

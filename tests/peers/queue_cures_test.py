@@ -10,23 +10,12 @@ import time
 import ipp_peers
 import harness  # found by way of ipp_peers
 
-STUCK_AFTER = 3
-BY_SOCKET = 0  # the client over the daemon's UNIX socket is known by its user id
-
 
 def config(folder, spooler, extra=""):
     program = folder / "start-again"
     program.write_text("#!/bin/sh\nexit 1\n")
     program.chmod(0o755)
-    return harness.basic_config(folder, [], f"""
-[rules]
-job_stuck_after = "{STUCK_AFTER}s"
-
-[[spooler]]
-name = "office"
-uri = "{spooler.uri}"
-site = "garden"
-poll_interval = "1s"
+    return harness.basic_config(folder, [], ipp_peers.office(spooler, f"""
 restart_program = "{folder}/start-again"
 
 [[queue]]
@@ -36,7 +25,7 @@ uri = "{spooler.queue_uri('fern')}"
 [[queue]]
 name = "moss"
 uri = "{spooler.queue_uri('moss')}"
-{extra}""")
+{extra}"""))
 
 
 class Desk:

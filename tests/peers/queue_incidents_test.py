@@ -12,21 +12,11 @@ import time
 
 import ipp_peers
 import harness  # found by way of ipp_peers
-
-STUCK_AFTER = 3  # seconds; five minutes is the default, and too long for a test
+from ipp_peers import STUCK_AFTER
 
 
 def config(folder, spooler, extra="", devices=()):
-    return harness.basic_config(folder, devices, f"""
-[rules]
-job_stuck_after = "{STUCK_AFTER}s"
-
-[[spooler]]
-name = "office"
-uri = "{spooler.uri}"
-site = "garden"
-poll_interval = "1s"
-{extra}""", "[polling]\nsilent_after = 2\n")
+    return harness.basic_config(folder, devices, ipp_peers.office(spooler, extra), "[polling]\nsilent_after = 2\n")
 
 
 def raised(daemon):
