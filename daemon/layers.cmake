@@ -75,7 +75,7 @@ target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VER
 frisket_layer(frisket_service FOLDER daemon/service
   SOURCES automatic_cures.cpp device_addresses.cpp device_probes.cpp escaped.cpp kept_readings.cpp ledger.cpp
           local_engine.cpp notifications.cpp poll_limiter.cpp poll_tasks.cpp pollers.cpp queue_cure.cpp queue_desk.cpp
-          queue_hand.cpp queue_pollers.cpp raw_port.cpp schedule.cpp service.cpp spooler_restart.cpp test_page_ways.cpp
+          queue_hand.cpp queue_pollers.cpp raw_port.cpp schedule.cpp service.cpp service_manager.cpp spooler_restart.cpp test_page_ways.cpp
           test_print.cpp test_printer.cpp trusted_certificates.cpp
           unknown_senders.cpp whole_file.cpp
   USES frisket_model frisket_config frisket_clock frisket_snmp frisket_ipp frisket_lpd frisket_testpage frisket_incidents frisket_json frisket_http frisket_hooks frisket_store

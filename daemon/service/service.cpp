@@ -23,6 +23,7 @@
 #include "daemon/service/notifications.h"
 #include "daemon/service/pollers.h"
 #include "daemon/service/queue_desk.h"
+#include "daemon/service/service_manager.h"
 #include "daemon/service/test_printer.h"
 #include "daemon/service/trusted_certificates.h"
 #include "probes/clock/task_group.h"
@@ -129,7 +130,53 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
       ledger.take(correlator.tick(clock.wall_now()));
       ledger.keep_and_deliver(hooks.tick());
       ledger.tick(config.store);
+      manager.status(status_line());
     }
+  }
+
+  // Only the thread that everything else needs can say that it is alive. A store that cannot be written is no reason to
+  // be ended: the daemon goes on watching and telling without, and what waits to be written would be lost.
+  asio::awaitable<void> show_life() {
+    const auto beat = manager.beat();
+    while (beat && !stopping) {
+      manager.alive();
+      co_await life->until(clock.steady_now() + *beat);
+    }
+  }
+
+  // For whoever looks at the service from outside.
+  std::string status_line() const {
+    std::string line = "watching " + std::to_string(config.devices.size()) + " devices at " +
+                       std::to_string(config.sites.size()) + " sites";
+    if (configuration != "ok") line += "; " + configuration;
+    const auto trouble = ledger.health().trouble;
+    if (!trouble.empty()) line += "; the store: " + trouble;
+    return line;
+  }
+
+  void reload() {
+    auto loaded = config::load(file);
+    log_findings(loaded);
+    if (!loaded.ok()) {
+      configuration = "the last reload was refused, the configuration before it is in force";
+      spdlog::error("[reload-refused] {} is wrong; the configuration before it stays in force", file.string());
+      return;
+    }
+    if (!(loaded.config.daemon == config.daemon))
+      spdlog::warn("[reload-needs-restart] [daemon] has changed: its keys take effect at the next start");
+    configuration = "ok";
+    config = std::move(loaded.config);
+    server.set_tokens(config.tokens);
+    network.configure(config.polling);
+    ledger.keep_and_deliver(hooks.configure(config));
+    board.configure(config);
+    ledger.take(correlator.reconfigure(config, clock.wall_now()));
+    certificates.read();
+    pollers.configure(config);
+    queues.configure();
+    notifications.configure(config);
+    spdlog::info("[reloaded] {} devices at {} sites, {} hooks", config.devices.size(), config.sites.size(),
+                 config.hooks.size());
   }
 
   http::FleetBoard::Health health() const {
@@ -180,8 +227,10 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
   model::WallTime started_at = clock.wall_now();
   bool stopping = false;
 
+  ServiceManager manager{ServiceManager::invitation()};
   TaskGroup tasks{context.get_executor(), log_escaped};
   std::unique_ptr<Sleeper> ticker = clock.make_sleeper(context.get_executor());
+  std::unique_ptr<Sleeper> life = clock.make_sleeper(context.get_executor());
   std::unique_ptr<Sleeper> insister = clock.make_sleeper(context.get_executor());
   incidents::Correlator correlator{config};
   http::FleetBoard board;
@@ -230,39 +279,25 @@ model::Result<model::Done> Service::start() {
   parts.queues.configure();
   parts.notifications.configure(parts.config);
   parts.tasks.spawn("tick", parts.tick());
+  parts.tasks.spawn("showing life", parts.show_life());
+  parts.manager.ready();
+  parts.manager.status(parts.status_line());
   return model::Done{};
 }
 
 void Service::reload() {
   auto& parts = *parts_;
-  auto loaded = config::load(parts.file);
-  log_findings(loaded);
-  if (!loaded.ok()) {
-    parts.configuration = "the last reload was refused, the configuration before it is in force";
-    spdlog::error("[reload-refused] {} is wrong; the configuration before it stays in force", parts.file.string());
-    return;
-  }
-  if (!(loaded.config.daemon == parts.config.daemon))
-    spdlog::warn("[reload-needs-restart] [daemon] has changed: its keys take effect at the next start");
-  parts.configuration = "ok";
-  parts.config = std::move(loaded.config);
-  parts.server.set_tokens(parts.config.tokens);
-  parts.network.configure(parts.config.polling);
-  parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
-  parts.board.configure(parts.config);
-  parts.ledger.take(parts.correlator.reconfigure(parts.config, parts.clock.wall_now()));
-  parts.certificates.read();
-  parts.pollers.configure(parts.config);
-  parts.queues.configure();
-  parts.notifications.configure(parts.config);
-  spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),
-               parts.config.hooks.size());
+  parts.manager.reloading(parts.clock.steady_now());
+  parts.reload();
+  parts.manager.ready();
+  parts.manager.status(parts.status_line());
 }
 
 void Service::stop(std::chrono::seconds grace) {
   auto& parts = *parts_;
   if (std::exchange(parts.stopping, true)) return;
   spdlog::info("[stopping]");
+  parts.manager.stopping();
   parts.tasks.spawn("ending the HTTP service", parts.server.stop());
   parts.notifications.stop();
   parts.pollers.stop();
@@ -272,6 +307,7 @@ void Service::stop(std::chrono::seconds grace) {
   parts.network.stop();
   parts.hooks.stop();
   parts.ticker->wake();
+  parts.life->wake();
   parts.tasks.spawn("insist", parts.insist(grace));
   parts.pollers.when_idle([&parts] { parts.queues.when_idle([&parts] { parts.insister->wake(); }); });
 }
