@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "daemon/client/answers.h"
+#include "daemon/client/completion.h"
 #include "daemon/client/display.h"
 #include "daemon/client/queue_answers.h"
 
@@ -216,6 +217,16 @@ Arguments read_arguments(int argc, const char* const* argv) {
   app.set_version_flag("--version", std::string("frisket " FRISKET_VERSION));
   app.footer(kFooter);
   app.require_subcommand(1);
+  // Not in the help: it is the package's way to write what the shells read.
+  std::string shell;
+  app.add_option_function<std::string>("--completion",
+                                       [&shell](const std::string& wanted) {
+                                         shell = wanted;
+                                         throw CLI::Success();
+                                       })
+      ->check(CLI::IsMember({"bash", "zsh", "fish"}))
+      ->trigger_on_parse()
+      ->group("");
   for (const VerbWords& each : verbs()) {
     CLI::App* sub = app.add_subcommand(each.name, each.does);
     add_options(*sub, each.verb, written);
@@ -236,6 +247,10 @@ Arguments read_arguments(int argc, const char* const* argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
+    if (const auto script = completion(app, shell)) {
+      out.out = *script;
+      return out;
+    }
     std::ostringstream to_out;
     std::ostringstream to_err;
     const int code = app.exit(error, to_out, to_err);
