@@ -158,6 +158,7 @@ struct Store {
   std::chrono::days notices{30};
   std::chrono::days readings{2};
   std::chrono::days audit{400};
+  std::chrono::days history{800};
   friend bool operator==(const Store&, const Store&) = default;
 };
 

@@ -79,6 +79,7 @@ Store read_store(Reading& reading) {
   store.notices = std::chrono::days{section.integer("notices")};
   store.readings = std::chrono::days{section.integer("readings")};
   store.audit = std::chrono::days{section.integer("audit")};
+  store.history = std::chrono::days{section.integer("history")};
   return store;
 }
 

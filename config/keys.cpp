@@ -75,6 +75,8 @@ constexpr std::array kKeys = {
         "Days for which the readings that changed something are kept, for looking into what was raised and why."},
     Key{"store", "audit", Type::integer, whole(400), 1, 36500, {},
         "Days for which the record of who changed what is kept."},
+    Key{"store", "history", Type::integer, whole(800), 60, 36500, {},
+        "Days for which counters and levels are kept, for forecasts and meter readings. A year's course needs more than 380."},
 
     Key{"rules", "cover_grace", Type::seconds, "3m", 0, kHour, {},
         "How long a cover or a tray may stand open while somebody is at work: the incident is acknowledged, or a supply is being replaced."},

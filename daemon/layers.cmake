@@ -33,10 +33,10 @@ frisket_layer(frisket_json FOLDER daemon/json
 find_package(SQLite3 REQUIRED)
 find_package(SQLiteCpp REQUIRED)
 frisket_layer(frisket_store FOLDER daemon/store
-  SOURCES attempt.cpp backup.cpp connection.cpp damaged.cpp kept_incident.cpp kept_memory.cpp kept_snapshot.cpp
+  SOURCES attempt.cpp backup.cpp connection.cpp damaged.cpp history_rows.cpp kept_history.cpp kept_incident.cpp kept_memory.cpp kept_snapshot.cpp
           memory_store.cpp misfit.cpp recovery.cpp row_reader.cpp row_writer.cpp schema.cpp sqlite_rows.cpp
           sqlite_store.cpp store.cpp store_writer.cpp write_thread.cpp
-  USES frisket_model frisket_config frisket_incidents
+  USES frisket_model frisket_config frisket_incidents frisket_upkeep
   LIBS Boost::headers SQLiteCpp nlohmann_json::nlohmann_json SQLite::SQLite3)
 
 # The edges. None may include another.

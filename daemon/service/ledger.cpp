@@ -223,7 +223,7 @@ void Ledger::tick(const config::Store& retention) {
 }
 
 void Ledger::forget_old(const config::Store& retention) {
-  const store::Retention kept{retention.incidents, retention.notices, retention.readings, retention.audit};
+  const store::Retention kept{retention.incidents, retention.notices, retention.readings, retention.audit, retention.history};
   writer_->run([kept, now = clock_.wall_now()](store::Store& store) { return store.forget(kept, now); },
                [](const model::Result<model::Done>& result) {
                  if (!result) spdlog::warn("[store-trouble] {}", result.error().text());

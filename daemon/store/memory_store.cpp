@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "daemon/store/kept_incident.h"
+#include "daemon/upkeep/weeks.h"
 
 namespace frisket::store {
 namespace {
@@ -46,6 +47,10 @@ model::Result<model::Done> MemoryStore::write(const Batch& batch) {
     record.number = audit_.empty() ? 1 : audit_.back().number + 1;
     audit_.push_back(std::move(record));
   }
+  for (const auto& [device, changes] : batch.history)
+    for (const auto& change : changes)
+      upkeep::merge_into(history_[device][upkeep::week_of(change.at)].changes, {change});
+  watched_until_ = std::max(watched_until_, batch.watched_until);
   last_id_ = std::max(last_id_, batch.last_id);
   return model::Done{};
 }
@@ -107,6 +112,33 @@ model::Result<std::vector<AuditRecord>> MemoryStore::audit(const model::AuditWin
   return found;
 }
 
+model::Result<std::vector<std::string>> MemoryStore::history_devices() {
+  std::vector<std::string> names;
+  for (const auto& [device, weeks] : history_) names.push_back(device);
+  return names;
+}
+
+model::Result<upkeep::Changes> MemoryStore::history(const std::string& device, model::WallTime since) {
+  upkeep::Changes all;
+  const auto found = history_.find(device);
+  if (found == history_.end()) return all;
+  for (auto week = found->second.lower_bound(upkeep::week_of(since)); week != found->second.end(); ++week)
+    all.insert(all.end(), week->second.changes.begin(), week->second.changes.end());
+  return all;
+}
+
+void MemoryStore::forget_history(const Retention& retention, model::WallTime now) {
+  for (auto& [device, weeks] : history_) {
+    std::erase_if(weeks, [&](const auto& week) { return week.first < upkeep::week_of(now - retention.history); });
+    for (auto& [number, week] : weeks) {
+      if (week.thinned || number >= upkeep::week_of(now - upkeep::kThinnedAfter)) continue;
+      upkeep::thin(week.changes);
+      week.thinned = true;
+    }
+  }
+  std::erase_if(history_, [](const auto& device) { return device.second.empty(); });
+}
+
 model::Result<model::Done> MemoryStore::forget(const Retention& retention, model::WallTime now) {
   std::erase_if(notices_, [&](const auto& entry) {
     const Notice& notice = entry.second;
@@ -120,6 +152,7 @@ model::Result<model::Done> MemoryStore::forget(const Retention& retention, model
   std::erase_if(transitions_, [&](const auto& kept) { return !incidents_.contains(kept.incident.id); });
   std::erase_if(readings_, [&](const auto& reading) { return reading.at < now - retention.readings; });
   std::erase_if(audit_, [&](const auto& record) { return record.at < now - retention.audit; });
+  forget_history(retention, now);
   return model::Done{};
 }
 

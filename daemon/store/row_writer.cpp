@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string_view>
 
+#include "daemon/store/history_rows.h"
 #include "daemon/store/kept_incident.h"
 #include "daemon/store/kept_memory.h"
 #include "daemon/store/kept_snapshot.h"
@@ -62,6 +63,10 @@ void RowWriter::write(const Batch& batch) {
   for (const auto& record : batch.replacements) replacement(record);
   for (const auto& read : batch.readings) reading(read);
   for (const auto& record : batch.audit) audit(record);
+  if (!batch.history.empty()) HistoryRows(database_).write(batch.history);
+  if (batch.watched_until)
+    counter(kWatchedUntil,
+            static_cast<std::uint64_t>(std::max<std::int64_t>(0, batch.watched_until->time_since_epoch().count())));
   if (last_number > 0) counter("last_notice_number", last_number);
   if (batch.last_id > 0) counter("last_id", batch.last_id);
 }

@@ -105,10 +105,25 @@ CREATE TABLE audit (
 CREATE INDEX audit_by_time ON audit (at);
 )sql";
 
-constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit};
+// A week of a device's changes in one row (kept_history.h, history_rows.h).
+constexpr const char* kHistory = R"sql(
+CREATE TABLE history_devices (
+  number INTEGER PRIMARY KEY,
+  name TEXT UNIQUE NOT NULL
+) STRICT;
+CREATE TABLE history (
+  number INTEGER PRIMARY KEY,
+  week INTEGER NOT NULL,
+  thinned INTEGER NOT NULL,
+  body BLOB NOT NULL
+) STRICT;
+CREATE INDEX history_by_week ON history (thinned, week);
+)sql";
 
-constexpr std::array kTables = {"counters", "incidents",    "transitions", "devices",
-                                "notices",  "replacements", "readings",    "audit"};
+constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit, kHistory};
+
+constexpr std::array kTables = {"counters",     "incidents", "transitions", "devices",         "notices",
+                                "replacements", "readings",  "audit",       "history_devices", "history"};
 
 }  // namespace
 

@@ -4,10 +4,12 @@
 
 #include "daemon/store/attempt.h"
 #include "daemon/store/backup.h"
+#include "daemon/store/history_rows.h"
 #include "daemon/store/kept_incident.h"
 #include "daemon/store/kept_memory.h"
 #include "daemon/store/row_reader.h"
 #include "daemon/store/row_writer.h"
+#include "daemon/upkeep/weeks.h"
 
 namespace frisket::store {
 namespace {
@@ -104,6 +106,27 @@ Result<std::vector<AuditRecord>> SqliteStore::audit(const model::AuditWindow& wi
   });
 }
 
+Result<std::vector<std::string>> SqliteStore::history_devices() {
+  return attempt("reading the history", file_.string(),
+                 [&]() -> Result<std::vector<std::string>> { return HistoryRows(*database_).devices(); });
+}
+
+Result<upkeep::Changes> SqliteStore::history(const std::string& device, model::WallTime since) {
+  return attempt("reading the history", file_.string(), [&]() -> Result<upkeep::Changes> {
+    return HistoryRows(*database_).read(device, since, [&](const model::Error& why) {
+      leave_out("a week of the history of " + device, why);
+    });
+  });
+}
+
+Result<std::optional<model::WallTime>> SqliteStore::watched_until() {
+  return attempt("reading the history", file_.string(), [&]() -> Result<std::optional<model::WallTime>> {
+    const auto count = counter(kWatchedUntil);
+    if (count == 0) return std::optional<model::WallTime>();
+    return std::optional(model::WallTime{model::Milliseconds{static_cast<std::int64_t>(count)}});
+  });
+}
+
 Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now) {
   return attempt("forgetting what is old", file_.string(), [&]() -> Result<Done> {
     const auto run = [&](const char* sql, model::WallTime before) {
@@ -119,6 +142,9 @@ Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now
         now - retention.incidents);  // their transitions go with them
     run("DELETE FROM readings WHERE at < ?", now - retention.readings);
     run("DELETE FROM audit WHERE at < ?", now - retention.audit);
+    HistoryRows history(*database_);
+    history.forget_before(now - retention.history);
+    history.thin_before(now - upkeep::kThinnedAfter);
     transaction.commit();
     return Done{};
   });

@@ -19,6 +19,8 @@ void append(Batch& batch, const Batch& later) {
   append_to(batch.replacements, later.replacements);
   append_to(batch.readings, later.readings);
   append_to(batch.audit, later.audit);
+  append_to(batch.history, later.history);
+  batch.watched_until = std::max(batch.watched_until, later.watched_until);
   batch.last_id = std::max(batch.last_id, later.last_id);
 }
 

@@ -9,6 +9,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,6 +17,7 @@
 #include "daemon/incidents/incident.h"
 #include "daemon/incidents/notice.h"
 #include "daemon/incidents/replacement.h"
+#include "daemon/upkeep/change.h"
 #include "probes/model/audit.h"
 #include "probes/model/reading.h"
 #include "probes/model/result.h"
@@ -24,19 +26,27 @@ namespace frisket::store {
 
 using model::AuditRecord;
 
+// What one reading changed in a device's history.
+struct DeviceChanges {
+  std::string device;
+  upkeep::Changes changes;  // in order of time
+};
+
 // What belongs together and is written together.
 struct Batch {
   std::vector<incidents::Transition> transitions;          // in order
   std::map<std::string, incidents::DeviceMemory> devices;  // by name; in place of what was kept
   std::vector<incidents::Notice> notices;                  // new ones, and those that changed (by id)
   std::vector<incidents::Replacement> replacements;
-  std::vector<model::DeviceReading> readings;  // those that changed something, for replay
-  std::vector<AuditRecord> audit;              // in order; their numbers are the store's to give
-  std::uint64_t last_id = 0;                   // CorrelatorMemory::last_id
+  std::vector<model::DeviceReading> readings;    // those that changed something, for replay
+  std::vector<AuditRecord> audit;                // in order; their numbers are the store's to give
+  std::vector<DeviceChanges> history;            // in order
+  std::optional<model::WallTime> watched_until;  // the daemon watched the fleet until then; never goes back
+  std::uint64_t last_id = 0;                     // CorrelatorMemory::last_id
 
   bool empty() const {
     return transitions.empty() && devices.empty() && notices.empty() && replacements.empty() && readings.empty() &&
-           audit.empty();
+           audit.empty() && history.empty() && !watched_until;
   }
 };
 
@@ -44,13 +54,14 @@ struct Batch {
 void append(Batch& batch, const Batch& later);
 
 // How long what is over is kept, counted from when an incident was cleared, a notice was last due or changed,
-// a reading was taken, a change asked for. Kept however old: raised incidents with their transitions and notices,
-// notices that wait, replacements, device memories.
+// a reading was taken, a change asked for; a week of history goes when all of it is older. Kept however old: raised
+// incidents with their transitions and notices, notices that wait, replacements, device memories.
 struct Retention {
   std::chrono::days incidents{400};
   std::chrono::days notices{30};
   std::chrono::days readings{2};
   std::chrono::days audit{400};
+  std::chrono::days history{800};
   friend bool operator==(const Retention&, const Retention&) = default;
 };
 
@@ -81,6 +92,15 @@ class Store {
   // The newest first, with their numbers.
   virtual model::Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) = 0;
 
+  // The devices that have a history, in order of name.
+  virtual model::Result<std::vector<std::string>> history_devices() = 0;
+  // In order of time: whole weeks (upkeep/weeks.h), from the one on that `since` lies in. Weeks that were thinned are
+  // so.
+  virtual model::Result<upkeep::Changes> history(const std::string& device, model::WallTime since) = 0;
+  // The latest Batch::watched_until there ever was.
+  virtual model::Result<std::optional<model::WallTime>> watched_until() = 0;
+
+  // Also thins the history that has come of age, a part of it at each call.
   virtual model::Result<model::Done> forget(const Retention& retention, model::WallTime now) = 0;
 
   // A whole, consistent copy while the daemon goes on. Refuses to overwrite.

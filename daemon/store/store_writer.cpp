@@ -114,6 +114,7 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
     lost += drop_oldest(kept_back.transitions, come_since.transitions, bounds.kept_back);
     lost += drop_oldest(kept_back.notices, come_since.notices, bounds.kept_back);
     lost += drop_oldest(kept_back.audit, come_since.audit, bounds.kept_back);
+    drop_oldest(kept_back.history, come_since.history, bounds.kept_history);
     drop_oldest(kept_back.readings, come_since.readings, bounds.kept_readings);
   }
 

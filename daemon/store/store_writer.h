@@ -23,6 +23,7 @@ class StoreWriter {
   struct Bounds {
     std::size_t kept_back = 100'000;      // transitions; as many notices, audit records. The oldest go first
     std::size_t kept_readings = 1'000;    // of those that wait
+    std::size_t kept_history = 200'000;   // of those that wait: what so many readings changed
     std::chrono::seconds first_pause{1};  // before it is tried again; doubles
     std::chrono::seconds longest_pause{60};
     std::chrono::seconds patience{5};  // then nobody waits for the disk any longer
