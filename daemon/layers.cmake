@@ -78,7 +78,7 @@ frisket_layer(frisket_service FOLDER daemon/service
           queue_hand.cpp queue_pollers.cpp raw_port.cpp schedule.cpp service.cpp spooler_restart.cpp test_page_ways.cpp
           test_print.cpp test_printer.cpp trusted_certificates.cpp
           unknown_senders.cpp whole_file.cpp
-  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_ipp frisket_lpd frisket_testpage frisket_incidents frisket_json frisket_http frisket_hooks frisket_store
+  USES frisket_model frisket_config frisket_clock frisket_snmp frisket_ipp frisket_lpd frisket_testpage frisket_incidents frisket_upkeep frisket_json frisket_http frisket_hooks frisket_store
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 

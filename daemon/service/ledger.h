@@ -17,6 +17,7 @@
 #include "daemon/incidents/correlator.h"
 #include "daemon/service/kept_readings.h"
 #include "daemon/store/store_writer.h"
+#include "daemon/upkeep/recorder.h"
 #include "probes/clock/clock.h"
 
 namespace frisket::service {
@@ -70,6 +71,7 @@ class Ledger {
   void write(store::Batch batch, Transitions transitions, Notices notices, std::function<void()> told);
   void tell(const Transitions& transitions, const Notices& notices);
   void note_trouble();
+  void add_history(store::Batch& batch);
   void forget_old(const config::Store& retention);
 
   boost::asio::any_io_executor executor_;
@@ -78,10 +80,13 @@ class Ledger {
   hooks::Hooks& hooks_;
   http::FleetBoard& board_;
   KeptReadings kept_readings_;
+  upkeep::Recorder recorder_;
+  std::vector<store::DeviceChanges> history_;   // still to be written
   std::unique_ptr<store::StoreWriter> writer_;  // null: nothing can be kept
   std::string no_store_;                        // why not
   std::string said_;                            // trouble that the log has
   model::SteadyTime flushed_at_{};
+  model::SteadyTime watched_at_{};
   model::SteadyTime forgot_at_{};
   std::set<std::string> touched_;  // devices whose memory is still to be kept
 };

@@ -52,10 +52,10 @@ Changes Recorder::take(const model::DeviceReading& reading) {
     device.restart = true;
   }
   if (device.heard && at < *device.heard) return changes;
-  if (reading.reach != model::Reach::answered || !reading.snapshot) {
-    miss(device, at, changes);
-    return changes;
-  }
+  lose(device, at, changes);
+  if (!fresh) device.apart = std::min<model::Milliseconds>(at - device.asked, 24h);
+  device.asked = at;
+  if (reading.reach != model::Reach::answered || !reading.snapshot) return changes;
   hear(device, at, changes);
   const bool heard_again = !changes.empty();
   const bool restate = !device.stated_at || at - *device.stated_at >= kRestatedEvery;
@@ -74,18 +74,20 @@ Changes Recorder::take(const model::DeviceReading& reading) {
   return changes;
 }
 
-void Recorder::miss(Device& device, WallTime at, Changes& changes) const {
-  if (!device.heard || device.is_lost || at - *device.heard < kGrain) return;
+model::Milliseconds Recorder::Device::patience() const { return std::max<model::Milliseconds>(kGrain, 3 * apart); }
+
+// If nobody has heard it for so long.
+void Recorder::lose(Device& device, WallTime at, Changes& changes) {
+  if (!device.heard || device.is_lost || at - *device.heard < device.patience()) return;
   if (device.holds_back()) keep_count(device, *device.heard, changes);
   changes.push_back({*device.heard, Lost{}});
   device.is_lost = true;
 }
 
-void Recorder::hear(Device& device, WallTime at, Changes& changes) const {
-  const bool over_a_stop = device.heard && device.restart && !device.stated_at && at - *device.heard >= kGrain;
-  if (over_a_stop && !device.is_lost) changes.push_back({*device.heard, Lost{}});
+void Recorder::hear(Device& device, WallTime at, Changes& changes) {
   // After a start nobody knows whether it was lost before.
-  if (device.is_lost || over_a_stop || (device.restart && !device.stated_at)) changes.push_back({at, Heard{}});
+  const bool first = device.restart && !device.stated_at;
+  if (device.is_lost || first) changes.push_back({at, Heard{}});
   device.is_lost = false;
   device.heard = at;
 }

@@ -4,7 +4,9 @@
 //   level.
 // - A level: when it moved by half a percent of a large capacity, and not oftener than every 15 minutes unless by two
 // percent.
-// - A device that is silent for 15 minutes is lost since it was last heard; so it is over a stop of the daemon.
+// - A device that is not heard for 15 minutes is lost since it was last heard: silent, not asked, the daemon stopped.
+// Where it
+//   is asked less often, three times as long as between the last two times.
 // - Everything is restated after a start and every four weeks, so that the old can be forgotten.
 // One thread.
 #pragma once
@@ -44,6 +46,8 @@ class Recorder {
   struct Device {
     std::shared_ptr<const model::DeviceSnapshot> snapshot;
     std::optional<model::WallTime> heard;
+    model::WallTime asked;        // answered or not
+    model::Milliseconds apart{};  // the last two times that it was asked
     bool is_lost = false;
     std::optional<model::WallTime> stated_at;  // nothing: not since the start
     std::optional<std::uint32_t> count;        // of the last reading
@@ -54,10 +58,11 @@ class Recorder {
     std::string serial;
 
     bool holds_back() const { return count != kept_count; }
+    model::Milliseconds patience() const;
   };
 
-  void miss(Device& device, model::WallTime at, Changes& changes) const;
-  void hear(Device& device, model::WallTime at, Changes& changes) const;
+  static void lose(Device& device, model::WallTime at, Changes& changes);
+  static void hear(Device& device, model::WallTime at, Changes& changes);
   static void keep_count(Device& device, model::WallTime at, Changes& changes);
   static void take_count(Device& device, std::uint32_t count, model::WallTime at, bool must, Changes& changes);
   static bool take_supplies(Device& device, const model::DeviceSnapshot& said, model::WallTime at, bool restate,

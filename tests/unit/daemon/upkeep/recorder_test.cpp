@@ -38,8 +38,10 @@ TEST_CASE("a device that stands still gives no change") {
   const Copier copier;
   recorder.take(copier.at("2026-11-02T08:00:00Z"));
   const auto same = copier.at("2026-11-02T08:00:30Z");
-  CHECK(recorder.take(same).empty());
-  CHECK(recorder.take({same.device, at("2026-11-02T18:00:00Z"), same.reach, "", same.snapshot}).empty());
+  std::size_t kept = 0;
+  for (int poll = 0; poll < 2000; ++poll)
+    kept += recorder.take({same.device, same.at + 30s * poll, same.reach, "", same.snapshot}).size();
+  CHECK(kept == 0);
 }
 
 TEST_CASE("counts are kept at the first page after an idle time, and then every 15 minutes or 50 impressions") {
@@ -47,9 +49,12 @@ TEST_CASE("counts are kept at the first page after an idle time, and then every 
   Copier copier;
   recorder.take(copier.at("2026-11-02T08:00:00Z"));
   Changes kept;
+  auto now = at("2026-11-02T08:00:30Z");
   const auto count = [&](std::uint32_t value, const char* when) {
+    for (; now < at(when); now += 30s) kept = kept + recorder.take(copier.at(now));
     copier.count = value;
-    kept = kept + recorder.take(copier.at(when));
+    kept = kept + recorder.take(copier.at(now));
+    now += 30s;
   };
   count(52001, "2026-11-02T09:00:00Z");
   count(52004, "2026-11-02T09:01:00Z");
@@ -102,13 +107,13 @@ TEST_CASE("a fine gauge is kept in steps of half a percent, and where it reaches
   copier.levels[1] = 20000;
   recorder.take(copier.at("2026-11-02T08:00:00Z"));
   copier.levels[1] = 19860;
-  CHECK(recorder.take(copier.at("2026-11-02T09:00:00Z")).empty());
+  CHECK(recorder.take(copier.at("2026-11-02T08:10:00Z")).empty());
   copier.levels[1] = 19850;
-  CHECK(recorder.take(copier.at("2026-11-02T09:30:00Z")).size() == 2);
+  CHECK(recorder.take(copier.at("2026-11-02T08:20:00Z")).size() == 2);
   copier.levels[1] = 19000;
-  CHECK(recorder.take(copier.at("2026-11-02T09:31:00Z")).size() == 2);
+  CHECK(recorder.take(copier.at("2026-11-02T08:21:00Z")).size() == 2);
   copier.levels[1] = 0;
-  CHECK(recorder.take(copier.at("2026-11-02T09:32:00Z")).size() == 2);
+  CHECK(recorder.take(copier.at("2026-11-02T08:22:00Z")).size() == 2);
 }
 
 TEST_CASE("a device that is silent for 15 minutes is lost since it was last heard, with the count it had") {
@@ -117,7 +122,9 @@ TEST_CASE("a device that is silent for 15 minutes is lost since it was last hear
   recorder.take(copier.at("2026-11-02T08:00:00Z"));
   copier.count = 52005;
   recorder.take(copier.at("2026-11-02T08:05:00Z"));
-  CHECK(recorder.take(missed("2026-11-02T08:19:59Z")).empty());
+  for (const auto* when : {"2026-11-02T08:09:00Z", "2026-11-02T08:12:00Z", "2026-11-02T08:15:00Z",
+                           "2026-11-02T08:18:00Z", "2026-11-02T08:19:59Z"})
+    CHECK(recorder.take(missed(when)).empty());
   const auto last = at("2026-11-02T08:05:00Z");
   CHECK(recorder.take(missed("2026-11-02T08:20:00Z")) == Changes{{last, CountChange{52005, true}}, {last, Lost{}}});
   CHECK(recorder.take(missed("2026-11-02T08:22:00Z")).empty());
@@ -160,6 +167,24 @@ TEST_CASE("a device that is silent at the start is lost since the daemon last wa
   CHECK(times_of<Heard>(back) == Times{at("2026-11-02T12:00:00Z")});
 }
 
+TEST_CASE("a device that nobody asked for a while was not observed meanwhile") {
+  Recorder recorder;
+  const Copier copier;
+  recorder.take(copier.at("2026-11-02T08:00:00Z"));
+  const Changes changes = recorder.take(copier.at("2026-11-02T08:15:00Z"));
+  CHECK(times_of<Lost>(changes) == Times{at("2026-11-02T08:00:00Z")});
+  CHECK(times_of<Heard>(changes) == Times{at("2026-11-02T08:15:00Z")});
+}
+
+TEST_CASE("a device that is asked once an hour is lost when three hours pass") {
+  Recorder recorder;
+  const Copier copier;
+  auto now = at("2026-11-02T00:00:00Z");
+  for (int hour = 0; hour < 5; ++hour, now += 1h) recorder.take(copier.at(now));
+  CHECK(recorder.take(copier.at(now)).empty());
+  CHECK(times_of<Lost>(recorder.take(copier.at(now + 3h))) == Times{now});
+}
+
 TEST_CASE("another serial number is told, and a missing one is not another") {
   Recorder recorder;
   Copier copier;
@@ -179,7 +204,9 @@ TEST_CASE("everything is restated after four weeks") {
   const auto later = [&](WallTime when) {
     return recorder.take({first.device, when, first.reach, "", first.snapshot});
   };
-  CHECK(later(at("2026-11-30T07:59:59Z")).empty());
+  std::size_t meanwhile = 0;
+  for (auto now = first.at + 10min; now < at("2026-11-30T07:59:59Z"); now += 10min) meanwhile += later(now).size();
+  CHECK(meanwhile == 0);
   CHECK(later(at("2026-11-30T08:00:00Z")).size() == stated.size());
   CHECK(later(at("2026-11-30T08:00:30Z")).empty());
 }

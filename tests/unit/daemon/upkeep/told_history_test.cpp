@@ -43,21 +43,21 @@ TEST_CASE("readings come back as counter, levels and gaps") {
   Course course;
   course.read("2026-11-02T08:00:00Z");
   course.copier.count = 52001;
-  course.read("2026-11-02T09:00:00Z");
-  course.take(missed("2026-11-02T10:00:00Z"));
+  course.read("2026-11-02T08:10:00Z");
+  course.take(missed("2026-11-02T08:45:00Z"));
   course.copier.count = 52090;
   course.copier.levels[1] = 79;
   course.read("2026-11-02T12:00:00Z");
   course.copier.count = 52095;
   course.copier.levels[1] = 78;
-  course.read("2026-11-02T13:00:00Z");
+  course.read("2026-11-02T12:20:00Z");
 
   const ToldHistory told = told_history(course.changes());
   const auto& counter = told.history.counter;
   REQUIRE(counter.samples.size() == 4);
-  CHECK(counter.samples[1].at == at("2026-11-02T09:00:00Z"));
+  CHECK(counter.samples[1].at == at("2026-11-02T08:10:00Z"));
   CHECK(counter.samples[1].count == 52001);
-  CHECK(counter.unobserved == std::vector<Span>{{at("2026-11-02T09:00:00Z"), at("2026-11-02T12:00:00Z")}});
+  CHECK(counter.unobserved == std::vector<Span>{{at("2026-11-02T08:10:00Z"), at("2026-11-02T12:00:00Z")}});
   CHECK(counter.board_changes.empty());
   REQUIRE(told.history.supplies.size() == 1);
   const auto& levels = told.history.supplies[0].samples;
