@@ -11,7 +11,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
 # What will run out, what to order, what to service, where to go: values in, values out.
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp device_forecast.cpp
-          distributions.cpp median.cpp meter.cpp ordering.cpp recorder.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
+          distributions.cpp median.cpp meter.cpp ordering.cpp outlook.cpp outlook_order.cpp recorder.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
           segments.cpp service_plan.cpp site_course.cpp told_history.cpp use_forecast.cpp weeks.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers)
