@@ -17,6 +17,7 @@
 #include "config/hook.h"
 #include "config/print_services.h"
 #include "config/token.h"
+#include "config/upkeep.h"
 #include "probes/model/enums.h"
 #include "probes/model/severity.h"
 #include "probes/model/time.h"
@@ -43,6 +44,7 @@ struct Daemon {
 struct Site {
   std::string name;
   std::string time_zone = "UTC";  // IANA name
+  std::vector<Holiday> holidays{};
   friend bool operator==(const Site&, const Site&) = default;
 };
 
@@ -176,6 +178,9 @@ struct Config {
   std::vector<Queue> queues;
   std::vector<Maintenance> maintenance;
   std::vector<Hook> hooks;
+  std::vector<Supplier> suppliers;
+  std::vector<Part> parts;
+  std::vector<Task> tasks;
 
   const Site* find_site(const std::string& name) const;
   const Credential* find_credential(const std::string& name) const;

@@ -51,6 +51,9 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   config.queues = read_queues(reading, config.spoolers, config.devices);
   config.maintenance = read_maintenance(reading);
   config.hooks = read_hooks(reading);
+  config.suppliers = read_suppliers(reading);
+  config.parts = read_parts(reading);
+  config.tasks = read_tasks(reading);
   return config;
 }
 

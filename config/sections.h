@@ -51,6 +51,7 @@ struct Reading {
   Names devices{"device"};
   Names spoolers{"spooler"};
   Names queues{"queue"};
+  Names suppliers{"supplier"};
 
   std::filesystem::path resolved(const std::string& path) const { return folder / path; }
 };
@@ -74,6 +75,10 @@ std::vector<Spooler> read_spoolers(Reading& reading);  // after sites
 std::vector<Queue> read_queues(Reading& reading, const std::vector<Spooler>& spoolers,
                                const std::vector<Device>& devices);
 std::vector<Maintenance> read_maintenance(Reading& reading);  // after devices
-std::vector<Hook> read_hooks(Reading& reading);               // after sites and devices
+std::vector<Holiday> read_holidays(Section& site);
+std::vector<Supplier> read_suppliers(Reading& reading);  // before parts
+std::vector<Part> read_parts(Reading& reading);
+std::vector<Task> read_tasks(Reading& reading);  // after devices
+std::vector<Hook> read_hooks(Reading& reading);  // after sites and devices
 
 }  // namespace frisket::config

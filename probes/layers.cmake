@@ -6,7 +6,7 @@ frisket_layer(frisket_model FOLDER probes/model
 
 frisket_layer(frisket_config FOLDER config
   SOURCES config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_filters.cpp
-          hook_receivers.cpp hook_section.cpp ipp_keys.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp print_services_section.cpp program_key.cpp rules_section.cpp
+          hook_receivers.cpp hook_section.cpp ipp_keys.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp print_services_section.cpp program_key.cpp rules_section.cpp upkeep_sections.cpp
           secret_file.cpp secret_key.cpp section.cpp sections.cpp
           site_section.cpp syntax.cpp time_zones.cpp token.cpp
   USES frisket_model
