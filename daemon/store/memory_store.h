@@ -20,6 +20,8 @@ class MemoryStore final : public Store {
   model::Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) override;
   model::Result<std::vector<std::string>> history_devices() override;
   model::Result<upkeep::Changes> history(const std::string& device, model::WallTime since) override;
+  model::Result<std::unique_ptr<HistorySource>> history_source() override;
+  model::Result<upkeep::Books> books() override { return books_; }
   model::Result<std::optional<model::WallTime>> watched_until() override { return watched_until_; }
   model::Result<model::Done> forget(const Retention& retention, model::WallTime now) override;
   model::Result<model::Done> back_up(const std::filesystem::path& to) override;
@@ -44,6 +46,7 @@ class MemoryStore final : public Store {
   std::vector<model::DeviceReading> readings_;                   // in the order written
   std::vector<AuditRecord> audit_;                               // in the order written
   std::map<std::string, std::map<std::int64_t, Week>> history_;  // by device, by week
+  upkeep::Books books_;
   std::optional<model::WallTime> watched_until_;
 };
 

@@ -120,10 +120,40 @@ CREATE TABLE history (
 CREATE INDEX history_by_week ON history (thinned, week);
 )sql";
 
-constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit, kHistory};
+// What people tell of upkeep (upkeep/books.h). `known` is a JSON object.
+constexpr const char* kBooks = R"sql(
+CREATE TABLE stock (
+  part TEXT PRIMARY KEY NOT NULL,
+  on_shelf INTEGER NOT NULL,
+  on_order INTEGER NOT NULL
+) STRICT;
+CREATE TABLE service_done (
+  number INTEGER PRIMARY KEY,
+  device TEXT NOT NULL,
+  task TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  who TEXT NOT NULL,
+  note TEXT NOT NULL
+) STRICT;
+CREATE TABLE complaints (
+  id TEXT PRIMARY KEY NOT NULL,
+  device TEXT NOT NULL,
+  symptom TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  who TEXT NOT NULL,
+  note TEXT NOT NULL,
+  known TEXT NOT NULL,
+  cause TEXT NOT NULL,
+  closed_at INTEGER
+) STRICT;
+CREATE INDEX complaints_by_time ON complaints (at);
+)sql";
 
-constexpr std::array kTables = {"counters",     "incidents", "transitions", "devices",         "notices",
-                                "replacements", "readings",  "audit",       "history_devices", "history"};
+constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit, kHistory, kBooks};
+
+constexpr std::array kTables = {"counters",     "incidents",    "transitions", "devices",         "notices",
+                                "replacements", "readings",     "audit",       "history_devices", "history",
+                                "stock",        "service_done", "complaints"};
 
 }  // namespace
 

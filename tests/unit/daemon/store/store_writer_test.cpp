@@ -87,6 +87,8 @@ class ScriptedStore final : public Store {
   Result<upkeep::Changes> history(const std::string& device, WallTime since) override {
     return inner_.history(device, since);
   }
+  Result<std::unique_ptr<HistorySource>> history_source() override { return inner_.history_source(); }
+  Result<upkeep::Books> books() override { return inner_.books(); }
   Result<std::optional<WallTime>> watched_until() override { return inner_.watched_until(); }
   Result<Done> forget(const Retention& retention, WallTime now) override { return inner_.forget(retention, now); }
   Result<Done> back_up(const std::filesystem::path& to) override { return inner_.back_up(to); }

@@ -98,6 +98,66 @@ STORE_TEST("what is only restated in a week is kept once") {
   CHECK(must(backend.store().history("a", WallTime{})) == upkeep::Changes{serial});
 }
 
+STORE_TEST("a history source gives what is kept of a device, and a later week alone") {
+  TestType backend;
+  must(backend.store().write(with_history({{"a", {count_at(kMorning, 7), count_at(kMorning + 24h * 14, 9)}}})));
+  const auto source = must(backend.store().history_source());
+  CHECK(must(source->history("a", WallTime{})) ==
+        upkeep::Changes{count_at(kMorning, 7), count_at(kMorning + 24h * 14, 9)});
+  CHECK(must(source->history("a", kMorning + 24h * 14)) == upkeep::Changes{count_at(kMorning + 24h * 14, 9)});
+  CHECK(must(source->history("nobody", WallTime{})).empty());
+}
+
+STORE_TEST("a history source gives the incidents of devices since then, and when they were over") {
+  TestType backend;
+  auto queue = incident("c", kMorning + 2h);
+  queue.device.reset();
+  auto critical = incident("b", kMorning + 1h);
+  critical.severity = model::Severity::critical;
+  must(backend.store().write(of({raised(incident("a")), raised(critical), raised(queue),
+                                 cleared(critical, kMorning + 3h), raised(incident("old", kMorning - 1ms))})));
+  const auto found = must(must(backend.store().history_source())->incidents_since(kMorning));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].device == "herbarium-copier");
+  CHECK(found[0].kind == "media-jam");
+  CHECK_FALSE(found[0].down);
+  CHECK(found[0].from == kMorning);
+  CHECK_FALSE(found[0].to);
+  CHECK(found[1].down);
+  CHECK(found[1].to == kMorning + 3h);
+}
+
+upkeep::Complaint complaint(const std::string& id, WallTime at) {
+  return {
+      id, "herbarium-copier", "faded", at, "robin", "pale \"ferns\"", {{"supply-low", true}, {"repeats", false}}, "",
+      {}};
+}
+
+STORE_TEST("what people told of upkeep is there after a restart, the latest word on a part and a complaint alone") {
+  TestType backend;
+  CHECK(must(backend.store().books()) == upkeep::Books{});
+  Batch first;
+  first.stock = {{"FT-100K", {3, 0}}, {"FT-100C", {1, 2}}, {"FT-100K", {2, 0}}};
+  first.done = {{"herbarium-copier", "dust", kMorning + 1h, "robin", ""}};
+  first.complaints = {complaint("c2", kMorning + 2h), complaint("c1", kMorning)};
+  CHECK_FALSE(first.empty());
+  CHECK(records_in(first) == 6);
+  Batch second;
+  second.done = {{"herbarium-copier", "dust", kMorning, "", "the day before"}};
+  auto closed = complaint("c1", kMorning);
+  closed.cause = "drum-worn";
+  closed.closed_at = kMorning + 3h;
+  second.complaints = {closed};
+  second.stock = {{"FT-100C", {0, 2}}};
+  must(backend.store().write(first));
+  must(backend.store().write(second));
+  backend.reopen();
+  const auto books = must(backend.store().books());
+  CHECK(books.stock == std::map<std::string, upkeep::Stock>{{"FT-100C", {0, 2}}, {"FT-100K", {2, 0}}});
+  CHECK(books.done == std::vector{second.done[0], first.done[0]});
+  CHECK(books.complaints == std::vector{closed, complaint("c2", kMorning + 2h)});
+}
+
 STORE_TEST("the instant until which the fleet was watched never goes back") {
   TestType backend;
   Batch batch;
