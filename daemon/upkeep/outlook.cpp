@@ -85,7 +85,7 @@ SupplyOutlook supply_outlook(const ToldSupply& told, DepletionForecast forecast,
 
 void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const CounterHistory& counter,
                const DeviceForecast& forecast, WallTime now) {
-  if (counter.samples.empty()) return;  // its past is not known
+  if (counter.samples.empty() || !device.tasks) return;  // its past is not known
   DeviceUse use;
   use.since = counter.samples.front().at;
   use.impressions = counted_until(forecast.metered, forecast.seen);
@@ -93,7 +93,7 @@ void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const Counte
   // Counted like everything else here, so that no reset of the counter comes between.
   auto done = device.tasks_done;
   for (auto& entry : done) entry.impressions = counted_until(forecast.metered, entry.at);
-  for (const auto& task : device.tasks) outlook.tasks.push_back(status_of(task, done, use, now));
+  for (const auto& task : *device.tasks) outlook.tasks.push_back(status_of(task, done, use, now));
 }
 
 DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& told, const Calendar& calendar,
@@ -109,6 +109,12 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
     outlook.supplies.push_back(supply_outlook(told.supplies[i], std::move(forecast.supplies[i]), forecast));
   outlook.months = by_month(forecast.metered, calendar);
   outlook.events = forecast.metered.events;
+  for (const auto& step : forecast.metered.steps)
+    if (step.impressions > 0) outlook.printed_at = step.to;
+  outlook.lately = counted_until(forecast.metered, now) - counted_until(forecast.metered, now - kLately);
+  for (const auto& gap : told.history.counter.unobserved)
+    if (gap.to > now - kLately && gap.from < now)
+      outlook.unobserved.push_back({std::max(gap.from, now - kLately), std::min(gap.to, now)});
   outlook.a_day = mean_a_day(forecast.use, 28);
   add_tasks(outlook, device, told.history.counter, forecast, now);
   return outlook;
@@ -119,6 +125,11 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
 const SupplyOutlook* DeviceOutlook::supply(std::int32_t index) const {
   const auto found = std::ranges::find(supplies, index, [](const auto& supply) { return supply.what.supply; });
   return found == supplies.end() ? nullptr : &*found;
+}
+
+const OutlookDevice* OutlookSetup::device(const std::string& wanted) const {
+  const auto found = std::ranges::lower_bound(devices, wanted, {}, &OutlookDevice::name);
+  return found == devices.end() || found->name != wanted ? nullptr : &*found;
 }
 
 Outlook look_ahead(const OutlookSetup& setup, const HistoryOf& history_of, WallTime now) {
@@ -139,8 +150,8 @@ Outlook look_again(const Outlook& before, const OutlookSetup& setup, const std::
                    const HistoryOf& history_of, WallTime now) {
   Outlook outlook = before;
   if (!outlook.common) outlook.common = std::make_shared<const FleetCommon>();
-  const auto found = std::ranges::find(setup.devices, device, &OutlookDevice::name);
-  if (found == setup.devices.end()) {
+  const auto* found = setup.device(device);
+  if (found == nullptr) {
     outlook.devices.erase(device);
   } else {
     outlook.devices[device] = std::make_shared<const DeviceOutlook>(device_outlook(

@@ -20,21 +20,26 @@
 
 namespace frisket::upkeep {
 
+// Shared: most devices have the same.
+using Tasks = std::shared_ptr<const std::vector<ServiceTask>>;
+
 // A device as the configuration and its last reading have it.
 struct OutlookDevice {
   std::string name;
   std::string site;
   std::string maker;                 // empty: not known
-  std::vector<ServiceTask> tasks;    // that apply to it
+  Tasks tasks;                       // that apply to it; null: none
   std::vector<TaskDone> tasks_done;  // their instants count, not their impressions
 };
 
 struct OutlookSetup {
-  std::vector<OutlookDevice> devices;
+  std::vector<OutlookDevice> devices;         // in order of name
   std::map<std::string, Calendar> calendars;  // by site; of each site of a device
   std::map<std::string, Part> parts;          // by number: those that are configured
   Supplier supplier;                          // of the others
   std::map<std::string, Stock> stock;         // by part number
+
+  const OutlookDevice* device(const std::string& name) const;
 };
 
 // What devices have in common, as far as their histories show it.
@@ -51,6 +56,8 @@ struct SupplyOutlook {
   std::optional<double> whole_lasts;  // days that a whole new one is expected to last
 };
 
+inline constexpr std::chrono::days kLately{90};
+
 struct DeviceOutlook {
   std::string name;
   std::string site;
@@ -60,6 +67,9 @@ struct DeviceOutlook {
   std::vector<SupplyOutlook> supplies;  // those that are there, in order of index
   std::vector<MonthReading> months;     // the oldest first
   std::vector<MeterEvent> events;       // of the counter, in order
+  std::optional<WallTime> printed_at;   // the last time; nothing: never, or not known
+  double lately = 0;                    // impressions of the last kLately days
+  std::vector<Span> unobserved;         // of those days
   std::optional<double> a_day;          // impressions expected of a day, over the coming four weeks
   std::vector<TaskStatus> tasks;
 

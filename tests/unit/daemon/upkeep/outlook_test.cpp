@@ -179,7 +179,8 @@ TEST_CASE("a task counts from when it was done, over a reset of the counter") {
   fleet.add("a", changes);
   fleet.now = kBegin + 24h * 90;
   auto& device = fleet.setup.devices[0];
-  device.tasks = {{"feed-rollers", "Clean the feed rollers", 25000, {}, "", {}, 10, {}, {}}};
+  device.tasks = std::make_shared<const std::vector<ServiceTask>>(
+      std::vector<ServiceTask>{{"feed-rollers", "Clean the feed rollers", 25000, {}, "", {}, 10, {}, {}}});
   device.tasks_done = {{"feed-rollers", kBegin + 24h * 50, "robin", 17000, {}}};
   const auto tasks = fleet.ahead().devices.at("a")->tasks;
   REQUIRE(tasks.size() == 1);
