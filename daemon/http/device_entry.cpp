@@ -1,6 +1,7 @@
 #include "daemon/http/device_entry.h"
 
 #include "daemon/json/forms.h"
+#include "daemon/json/upkeep_form.h"
 
 namespace frisket::http {
 namespace {
@@ -31,6 +32,12 @@ bool looks_the_same(const DeviceStatus& a, const DeviceStatus& b) {
 void DeviceEntry::configure(const config::Device& device) {
   if (device == device_) return;
   device_ = device;
+  stale_ = true;
+}
+
+void DeviceEntry::expect(std::shared_ptr<const upkeep::DeviceOutlook> outlook) {
+  if (outlook == outlook_) return;
+  outlook_ = std::move(outlook);
   stale_ = true;
 }
 
@@ -66,7 +73,12 @@ const std::vector<DeviceEntry::SupplyItem>& DeviceEntry::supplies() const {
 
 void DeviceEntry::refresh() const {
   if (!stale_) return;
-  const auto form = json::device_form(device_, status_);
+  auto form = json::device_form(device_, status_);
+  for (auto& supply : form.at("supplies")) {
+    const auto* expected = outlook_ ? outlook_->supply(supply.at("index")) : nullptr;
+    const auto now = status_.last_reading_at.value_or(outlook_ ? outlook_->seen : model::WallTime{});
+    json::add_dates(supply, expected == nullptr ? nullptr : &expected->forecast, now);
+  }
   form_ = json::text_of(form);
   time_place_ = 0;
   if (status_.last_reading_at) {

@@ -2,11 +2,13 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "config/config.h"
 #include "daemon/incidents/correlator.h"
+#include "daemon/upkeep/outlook.h"
 
 namespace frisket::http {
 
@@ -20,6 +22,9 @@ class DeviceEntry {
   // Takes the state after a reading. True if anything but counters and times differs from
   // before, so that somebody who looks at the device wants to look again.
   bool publish(const incidents::DeviceStatus& status);
+
+  // What is to come for it; null: not known.
+  void expect(std::shared_ptr<const upkeep::DeviceOutlook> outlook);
 
   const config::Device& device() const { return device_; }
   incidents::DeviceState state() const { return status_.state; }
@@ -40,6 +45,7 @@ class DeviceEntry {
 
   config::Device device_;
   incidents::DeviceStatus status_;
+  std::shared_ptr<const upkeep::DeviceOutlook> outlook_;
 
   mutable bool stale_ = true;
   mutable std::string form_;

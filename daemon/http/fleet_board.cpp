@@ -123,6 +123,13 @@ void FleetBoard::publish_device(const std::string& name, const incidents::Device
   state_->events.append("device", json::text_of(data));
 }
 
+void FleetBoard::publish_outlook(const upkeep::Outlook& outlook) {
+  for (auto& [name, entry] : state_->devices) {
+    const auto found = outlook.devices.find(name);
+    entry.expect(found == outlook.devices.end() ? nullptr : found->second);
+  }
+}
+
 void FleetBoard::publish_queue(const incidents::QueueStatus& status, model::WallTime at) {
   if (state_->queues.publish(status, at)) state_->summary.clear();
 }
@@ -245,6 +252,30 @@ std::optional<std::string> FleetBoard::incident(const std::string& id) const {
   const auto* entry = state_->incidents.find(id);
   if (entry == nullptr) return std::nullopt;
   return entry->form;
+}
+
+const config::Device* FleetBoard::configured(const std::string& device) const {
+  const auto found = state_->devices.find(device);
+  return found == state_->devices.end() ? nullptr : &found->second.device();
+}
+
+bool FleetBoard::has_site(const std::string& site) const {
+  return std::ranges::find(state_->sites, site, &config::Site::name) != state_->sites.end();
+}
+
+json::Json FleetBoard::incidents_within(const std::string& device, model::WallTime from, model::WallTime to) const {
+  json::Json found = json::Json::array();
+  for (const auto& [id, entry] : state_->incidents.entries()) {
+    const auto& incident = entry.incident;
+    if (incident.device != device || incident.raised_at > to || incident.cleared_at.value_or(to) < from) continue;
+    found.push_back(
+        {{"id", id},
+         {"kind", incident.kind},
+         {"severity", to_text(incident.severity)},
+         {"raised_at", model::to_rfc3339(incident.raised_at)},
+         {"cleared_at", incident.cleared_at ? json::Json(model::to_rfc3339(*incident.cleared_at)) : json::Json()}});
+  }
+  return found;
 }
 
 const QueueBoard& FleetBoard::queues() const { return state_->queues; }

@@ -21,6 +21,8 @@
 #include "daemon/http/test_prints.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/json/forms.h"
+#include "daemon/upkeep/outlook.h"
 
 namespace frisket::http {
 
@@ -64,6 +66,9 @@ class FleetBoard {
 
   // One device's state after a reading. A device that is not configured changes nothing.
   void publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at);
+
+  // What is to come, for the dates of supplies.
+  void publish_outlook(const upkeep::Outlook& outlook);
 
   // One print queue's status after a reading; the first time it becomes known.
   void publish_queue(const incidents::QueueStatus& status, model::WallTime at);
@@ -131,6 +136,14 @@ class FleetBoard {
   // In the order in which they were raised; the key is the id.
   Slice incidents(const IncidentFilter& filter, const Window& window) const;
   std::optional<std::string> incident(const std::string& id) const;
+
+  // Null: no such device. Valid until the next configure().
+  const config::Device* configured(const std::string& device) const;
+  bool has_site(const std::string& site) const;
+
+  // Of those that are kept, in the order in which they were raised: {"id", "kind", "severity", "raised_at",
+  // "cleared_at"}.
+  json::Json incidents_within(const std::string& device, model::WallTime from, model::WallTime to) const;
 
   const QueueBoard& queues() const;
 

@@ -46,6 +46,13 @@ std::set<std::string> Parameters::texts(std::string_view name) {
   return values;
 }
 
+std::optional<std::string> Parameters::text(std::string_view name) {
+  const auto value = find(name);
+  if (!value) return std::nullopt;
+  if (value->empty()) refuse("parameter " + std::string(name) + " is empty");
+  return std::string(*value);
+}
+
 std::optional<bool> Parameters::flag(std::string_view name) {
   const auto value = find(name);
   if (!value) return std::nullopt;

@@ -33,6 +33,9 @@ class Parameters {
   template <class E, std::size_t N>
   std::set<E> words(std::string_view name, const std::array<E, N>& all);
 
+  // As it is.
+  std::optional<std::string> text(std::string_view name);
+
   std::optional<bool> flag(std::string_view name);
 
   // A whole number above 0, which `value` has to be.

@@ -9,6 +9,7 @@
 #include "daemon/http/page_files.h"
 #include "daemon/http/queue_routes.h"
 #include "daemon/http/test_print_routes.h"
+#include "daemon/http/upkeep_routes.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -219,7 +220,9 @@ constexpr std::array kRoutes = {
     Route{"GET", "/v1/fleet", get_fleet},
     Route{"GET", "/v1/devices", get_devices},
     Route{"GET", "/v1/devices/{name}", get_device},
+    Route{"GET", "/v1/devices/{name}/history", get_history},
     Route{"POST", "/v1/devices/{name}/testprint", post_testprint, "device.testprint"},
+    Route{"POST", "/v1/devices/{name}/complaints", post_complaint, "device.complain"},
     Route{"GET", "/v1/supplies", get_supplies},
     Route{"GET", "/v1/queues", get_queues},
     Route{"GET", "/v1/queues/{name}", get_queue},
@@ -235,6 +238,17 @@ constexpr std::array kRoutes = {
     Route{"POST", "/v1/incidents/{id}/shelve", post_shelve, "incident.shelve"},
     Route{"POST", "/v1/incidents/{id}/close", post_close, "incident.close"},
     Route{"POST", "/v1/incidents/{id}/take-back", post_take_back, "incident.take-back"},
+    Route{"GET", "/v1/round", get_round},
+    Route{"GET", "/v1/order", get_order},
+    Route{"GET", "/v1/stock", get_stock},
+    Route{"POST", "/v1/stock", post_stock, "stock"},
+    Route{"GET", "/v1/upkeep", get_upkeep},
+    Route{"POST", "/v1/upkeep/{id}/done", post_service_done, "upkeep.done"},
+    Route{"GET", "/v1/meter", get_meter},
+    Route{"GET", "/v1/reliability", get_reliability},
+    Route{"GET", "/v1/symptoms", get_symptoms},
+    Route{"GET", "/v1/complaints", get_complaints},
+    Route{"POST", "/v1/complaints/{id}/outcome", post_outcome, "complaint.outcome"},
     Route{"POST", "/v1/hooks/{name}/test", post_hook_test, "hook.test"},
     Route{"GET", "/v1/events", get_events},
     Route{"GET", "/v1/audit", get_audit, "", Right::administer},

@@ -83,6 +83,12 @@ model::Result<model::Done> Ledger::open(const config::Config& config) {
   log_error(memory);
   log_error(outbox);
   log_error(number);
+  auto books = kept.books();
+  log_error(books);
+  if (books) books_ = std::move(*books);
+  auto source = kept.history_source();
+  log_error(source);
+  if (source) history_source_ = std::move(*source);
   for (const auto& finding : kept.take_findings()) spdlog::error("[store-damaged] {}", finding);
   writer_ = std::make_unique<store::StoreWriter>(std::move(opened->store), executor_);
 
@@ -107,6 +113,8 @@ store::Batch Ledger::batch_of(const Transitions& transitions) {
   store::Batch batch;
   batch.transitions = transitions;
   batch.replacements = correlator_.take_replacements();
+  if (replaced_)
+    for (const auto& replacement : batch.replacements) replaced_(replacement);
   batch.last_id = correlator_.last_id();
   if (!transitions.empty()) {
     add_memories(batch);
@@ -193,6 +201,10 @@ void Ledger::record(model::AuditRecord record, std::function<void()> kept) {
   log_record(record);
   store::Batch batch;
   batch.audit.push_back(std::move(record));
+  keep(std::move(batch), std::move(kept));
+}
+
+void Ledger::keep(store::Batch batch, std::function<void()> kept) {
   auto then = [kept = std::move(kept)](const model::Result<model::Done>&) {
     if (kept) kept();
   };
@@ -203,22 +215,7 @@ void Ledger::record(model::AuditRecord record, std::function<void()> kept) {
 }
 
 void Ledger::read_audit(const model::AuditWindow& window, AuditRead done) {
-  if (!writer_) return done(model::Error{model::Error::Kind::local, "reading the audit trail", "", no_store_});
-  // Filled on the writing thread, read when that is done with it.
-  const auto found = std::make_shared<std::vector<model::AuditRecord>>();
-  writer_->run(
-      [window, found](store::Store& store) -> model::Result<model::Done> {
-        auto records = store.audit(window);
-        if (!records) return records.error();
-        *found = std::move(*records);
-        return model::Done{};
-      },
-      [found, done = std::move(done)](const model::Result<model::Done>& read) {
-        if (read)
-          done(std::move(*found));
-        else
-          done(read.error());
-      });
+  read<std::vector<model::AuditRecord>>([window](store::Store& store) { return store.audit(window); }, std::move(done));
 }
 
 void Ledger::tick(const config::Store& retention) {

@@ -25,6 +25,7 @@
 #include "daemon/service/queue_desk.h"
 #include "daemon/service/test_printer.h"
 #include "daemon/service/trusted_certificates.h"
+#include "daemon/service/upkeep_desk.h"
 #include "probes/clock/task_group.h"
 #include "probes/ipp/device_probe.h"
 #include "probes/ipp/transport.h"
@@ -86,6 +87,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     board.configure(config);
     board.set_health_source([this] { return health(); });
     server.set_tokens(config.tokens);
+    ledger.on_replacement([this](const auto& replacement) { upkeep_desk.replaced(replacement); });
     hooks.configure(config);  // nothing waits yet that could be dropped
   }
 
@@ -122,6 +124,8 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     test_printer.print(config, std::move(asked), std::move(done));
   }
 
+  http::Upkeep* upkeep() override { return &upkeep_desk; }
+
   asio::awaitable<void> tick() {
     while (!stopping) {
       co_await ticker->until(clock.steady_now() + kTick);
@@ -129,6 +133,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
       ledger.take(correlator.tick(clock.wall_now()));
       ledger.keep_and_deliver(hooks.tick());
       ledger.tick(config.store);
+      upkeep_desk.tick();
     }
   }
 
@@ -198,6 +203,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
                                  [this](const std::string& endpoint, const std::string& fingerprint) {
                                    certificates.remember(endpoint, fingerprint);
                                  }}};
+  UpkeepDesk upkeep_desk{context.get_executor(), {clock, config, correlator, ledger, board}};
   QueueDesk queues{context.get_executor(), {clock, print_services, config, correlator, ledger, board}};
   Pollers pollers{
       context.get_executor(), clock,
@@ -221,6 +227,7 @@ Service::~Service() = default;
 model::Result<model::Done> Service::start() {
   auto& parts = *parts_;
   if (const auto opened = parts.ledger.open(parts.config); !opened) return opened.error();
+  parts.upkeep_desk.start();
   const auto port = parts.server.start();
   if (!port) return port.error();
   spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
@@ -254,6 +261,7 @@ void Service::reload() {
   parts.certificates.read();
   parts.pollers.configure(parts.config);
   parts.queues.configure();
+  parts.upkeep_desk.configure();
   parts.notifications.configure(parts.config);
   spdlog::info("[reloaded] {} devices at {} sites, {} hooks", parts.config.devices.size(), parts.config.sites.size(),
                parts.config.hooks.size());
@@ -267,6 +275,7 @@ void Service::stop(std::chrono::seconds grace) {
   parts.notifications.stop();
   parts.pollers.stop();
   parts.test_printer.stop();
+  parts.upkeep_desk.stop();
   parts.queues.stop();
   parts.print_services.stop();
   parts.network.stop();
