@@ -62,10 +62,13 @@ frisket_layer(frisket_hooks FOLDER daemon/hooks
   PRIVATE_LIBS spdlog::spdlog)
 
 frisket_layer(frisket_client FOLDER daemon/client
-  SOURCES address.cpp answers.cpp arguments.cpp client.cpp device_view.cpp display.cpp event_stream_parser.cpp
-          fields.cpp http_server.cpp incident_view.cpp list_views.cpp listing.cpp load_view.cpp moments.cpp pause.cpp
-          queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp server.cpp status_view.cpp
-          table.cpp terminal.cpp test_print_verb.cpp token_file.cpp view_parts.cpp watch.cpp words.cpp
+  SOURCES address.cpp answers.cpp arguments.cpp client.cpp complain_verb.cpp complaint_answers.cpp complaint_view.cpp
+          csv.cpp device_view.cpp display.cpp event_stream_parser.cpp fields.cpp history_view.cpp http_server.cpp
+          incident_view.cpp list_views.cpp listing.cpp load_view.cpp meter_view.cpp moments.cpp order_view.cpp pause.cpp
+          queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp round_answers.cpp
+          round_view.cpp server.cpp service_view.cpp status_view.cpp table.cpp terminal.cpp test_print_verb.cpp
+          token_file.cpp upkeep_answers.cpp upkeep_arguments.cpp upkeep_verbs.cpp upkeep_words.cpp view_parts.cpp
+          watch.cpp words.cpp
   USES frisket_model
   LIBS nlohmann_json::nlohmann_json
   PRIVATE_LIBS CLI11::CLI11 CURL::libcurl)
