@@ -1,0 +1,68 @@
+// All devices as a register, a hundred lines at a time.
+import {element, said} from "./dom.js";
+import {states, stateMark, stateWord, count} from "./words.js";
+import {colourBar} from "./inks.js";
+import {isOpen, inOrder as inOrderOfNeed} from "./mend.js";
+
+const atOnce = 100;
+const byName = (a, b) => (a.name < b.name ? -1 : 1);
+const orders = {
+  need: ["what wants somebody first", (a, b) => states.indexOf(a.state) - states.indexOf(b.state) || byName(a, b)],
+  place: ["by place", (a, b) => a.site.localeCompare(b.site) || a.location.localeCompare(b.location) || byName(a, b)],
+  name: ["by name", byName],
+};
+
+// Sorting ten thousand is done once for each edition of the fleet, not for each letter that is typed.
+let sorted = {edition: -1, order: "", devices: []};
+function inOrder(fleet, order) {
+  if (sorted.edition !== fleet.edition || sorted.order !== order) {
+    sorted = {edition: fleet.edition, order, devices: [...fleet.devices.values()].sort(orders[order][1])};
+  }
+  return sorted.devices;
+}
+
+function line(row, incident) {
+  const why = [incident?.summary, ...row.notes.filter((note) => !incident?.summary.startsWith(note))].filter(Boolean).join(" ");
+  const made = [row.maker, row.model].filter(Boolean).join(" ");
+  return element("li", {"data-key": row.name, class: "line"},
+    element("a", {href: `#/device/${encodeURIComponent(row.name)}`},
+      element("strong", {}, said(row.name)), stateMark(row.state),
+      element("span", {class: "stands"}, said([row.location, row.site].filter(Boolean).join(", "))),
+      element("span", {class: "made"}, said(made)),
+      element("span", {class: "inks"}, colourBar(row.supplies)),
+      why ? element("span", {class: "notes"}, said(why)) : null));
+}
+
+function choice(id, text, options, value) {
+  return element("label", {}, text, " ", element("select", {id, "data-choice": id},
+    options.map(([key, word]) => element("option", {value: key, selected: key === value}, word))));
+}
+
+function worstByDevice(fleet) {
+  const worst = new Map();
+  for (const incident of [...fleet.incidents.values()].filter(isOpen).sort(inOrderOfNeed)) {
+    if (incident.device && !worst.has(incident.device)) worst.set(incident.device, incident);
+  }
+  return worst;
+}
+
+export function devicesView({fleet, choices, fits, page}) {
+  const order = orders[choices.order] ? choices.order : "need";
+  const wanted = choices.state ?? "";
+  const fitting = inOrder(fleet, order).filter((row) => (!wanted || row.state === wanted) && fits(row.site, row.find));
+  const shown = page.slice(fitting, atOnce);
+  const present = [...new Set([...fleet.devices.values()].map((row) => row.state))].sort((a, b) => states.indexOf(a) - states.indexOf(b));
+  const worst = worstByDevice(fleet);
+  fleet.onScreen = new Set(shown.items.map((row) => row.name));
+  return [
+    element("section", {"aria-labelledby": "view-title", "data-key": "devices"},
+      element("h2", {id: "view-title", tabindex: "-1"}, "Devices"),
+      element("p", {class: "choices"},
+        choice("state", "State", [["", "any"], ...present.map((state) => [state, stateWord(state)])], wanted),
+        choice("order", "In order", Object.entries(orders).map(([key, [word]]) => [key, word]), order),
+        element("span", {class: "count"}, `${count(fitting.length, "device")}${fleet.reading ? ", still reading" : ""}`)),
+      shown.items.length ? element("ol", {class: "register", "data-walk": "", start: shown.from + 1}, shown.items.map((row) => line(row, worst.get(row.name))))
+        : element("p", {class: "nothing"}, fleet.since === null ? "Reading \u2026" : "No device fits."),
+      shown.more),
+  ];
+}
