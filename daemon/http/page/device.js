@@ -32,10 +32,15 @@ function part(title, key, ...content) {
   return held.length ? element("section", {"data-key": key, "aria-label": title}, element("h3", {}, title), held) : null;
 }
 
-function tray(input, word) {
-  const level = input.percent === null ? levelWord(input) : `${Math.round(input.percent)} %`;
+function tray(input) {
+  const level = input.empty ? "empty" : input.percent === null ? levelWord(input) : `${Math.round(input.percent)} %`;
   return element("tr", {}, element("th", {scope: "row"}, said(input.name)), element("td", {}, said(input.media ?? "")),
-    element("td", {}, word ?? level), element("td", {}, said(input.status)));
+    element("td", {}, level), element("td", {}, said(input.status)));
+}
+
+function bin(output) {
+  const level = output.full ? "none: full" : output.percent === null ? levelWord(output) : `${Math.round(output.percent)} %`;
+  return element("tr", {}, element("th", {scope: "row"}, said(output.name)), element("td", {}, level), element("td", {}, said(output.status)));
 }
 
 function table(heads, rows) {
@@ -91,8 +96,8 @@ function body(device, {fleet, shelf, zoneOf}, now) {
     part("On its panel", "console", device.console.length ? element("pre", {class: "panel"}, said(device.console.join("\n"))) : null),
     part("Supplies", "supplies", element("ul", {class: "supplies"}, device.supplies.map((supply) => supplyItem(supply, history.value, now, zone))),
       history.state === "absent" ? element("p", {class: "later"}, "This daemon does not tell the course of supplies yet.") : null),
-    part("Trays", "trays", table(["tray", "holds", "filled", "says"], device.inputs.map((input) => tray(input, input.empty ? "empty" : null)))),
-    part("Bins", "bins", table(["bin", "", "room left", "says"], device.outputs.map((output) => tray(output, output.full ? "full" : null)))),
+    part("Trays", "trays", table(["tray", "holds", "filled", "says"], device.inputs.map(tray))),
+    part("Bins", "bins", table(["bin", "room left", "says"], device.outputs.map((output) => bin(output)))),
     part("Covers", "covers", table(["cover", "is"], device.covers.map((cover) => element("tr", {}, element("th", {scope: "row"}, said(cover.name)),
       element("td", {}, cover.open ? element("b", {}, "open") : "closed"))))),
     part("What it says of itself", "alerts", alertTable(device),

@@ -1,14 +1,15 @@
 // All devices as a register, a hundred lines at a time.
-import {element, said} from "./dom.js";
+import {element, said, whenNew} from "./dom.js";
 import {states, stateMark, stateWord, count} from "./words.js";
 import {colourBar} from "./inks.js";
 import {isOpen, inOrder as inOrderOfNeed} from "./mend.js";
 
 const atOnce = 100;
+const rank = new Map(states.map((state, place) => [state, place]));
 const byName = (a, b) => (a.name < b.name ? -1 : 1);
 const orders = {
-  need: ["what wants somebody first", (a, b) => states.indexOf(a.state) - states.indexOf(b.state) || byName(a, b)],
-  place: ["by place", (a, b) => a.site.localeCompare(b.site) || a.location.localeCompare(b.location) || byName(a, b)],
+  need: ["what wants somebody first", (a, b) => rank.get(a.state) - rank.get(b.state) || byName(a, b)],
+  place: ["by place", (a, b) => (a.place < b.place ? -1 : a.place > b.place ? 1 : byName(a, b))],
   name: ["by name", byName],
 };
 
@@ -21,14 +22,15 @@ function inOrder(fleet, order) {
   return sorted.devices;
 }
 
-function line(row, incident) {
+const line = (row, incident) => whenNew("li", row.name, [row, incident], () => made(row, incident));
+
+function made(row, incident) {
   const why = [incident?.summary, ...row.notes.filter((note) => !incident?.summary.startsWith(note))].filter(Boolean).join(" ");
-  const made = [row.maker, row.model].filter(Boolean).join(" ");
   return element("li", {"data-key": row.name, class: "line"},
     element("a", {href: `#/device/${encodeURIComponent(row.name)}`},
       element("strong", {}, said(row.name)), stateMark(row.state),
       element("span", {class: "stands"}, said([row.location, row.site].filter(Boolean).join(", "))),
-      element("span", {class: "made"}, said(made)),
+      element("span", {class: "made"}, said([row.maker, row.model].filter(Boolean).join(" "))),
       element("span", {class: "inks"}, colourBar(row.supplies)),
       why ? element("span", {class: "notes"}, said(why)) : null));
 }
@@ -38,11 +40,14 @@ function choice(id, text, options, value) {
     options.map(([key, word]) => element("option", {value: key, selected: key === value}, word))));
 }
 
+let worstOf = {edition: -1, byDevice: new Map()};
 function worstByDevice(fleet) {
+  if (worstOf.edition === fleet.incidentEdition) return worstOf.byDevice;
   const worst = new Map();
   for (const incident of [...fleet.incidents.values()].filter(isOpen).sort(inOrderOfNeed)) {
     if (incident.device && !worst.has(incident.device)) worst.set(incident.device, incident);
   }
+  worstOf = {edition: fleet.incidentEdition, byDevice: worst};
   return worst;
 }
 
@@ -51,7 +56,7 @@ export function devicesView({fleet, choices, fits, page}) {
   const wanted = choices.state ?? "";
   const fitting = inOrder(fleet, order).filter((row) => (!wanted || row.state === wanted) && fits(row.site, row.find));
   const shown = page.slice(fitting, atOnce);
-  const present = [...new Set([...fleet.devices.values()].map((row) => row.state))].sort((a, b) => states.indexOf(a) - states.indexOf(b));
+  const present = states.filter((state) => fleet.tally.has(state));
   const worst = worstByDevice(fleet);
   fleet.onScreen = new Set(shown.items.map((row) => row.name));
   return [

@@ -39,6 +39,32 @@ export function list(tag, attributes, items) {
   return items.length === 0 ? null : element(tag, attributes, ...items.map((item) => element("li", {}, item)));
 }
 
+const putOff = new WeakMap();  // node that is not made yet to {stamp, make}
+const stamps = new WeakMap();  // node on the page to what it was made from
+
+// A node for the children of an element that is made, by make(), only if what it is made from (`stamp`, a list) is not
+// what the one on the page was made from. For long lists.
+export function whenNew(tag, key, stamp, make) {
+  const node = element(tag, {"data-key": key, "data-put-off": true});
+  putOff.set(node, {stamp, make});
+  return node;
+}
+
+const same = (a, b) => a !== undefined && a.length === b.length && a.every((each, index) => each === b[index]);
+
+// The node with everything in it made.
+function whole(node) {
+  if (node.nodeType !== Node.ELEMENT_NODE) return node;
+  const put = putOff.get(node);
+  if (put) {
+    const made = put.make();
+    stamps.set(made, put.stamp);
+    return made;
+  }
+  for (const each of node.querySelectorAll("[data-put-off]")) each.replaceWith(whole(each));
+  return node;
+}
+
 const keyOf = (node) => node.nodeType === Node.ELEMENT_NODE ? node.getAttribute("data-key") : null;
 
 // Whether a details is open, and what is ticked, is the reader's affair: those are properties, or left alone here.
@@ -73,12 +99,17 @@ export function become(parent, nodes) {
     const key = keyOf(node);
     const old = key ? known.get(key) : place && !keyOf(place) ? place : null;
     if (!old || old.nodeName !== node.nodeName) {
-      parent.insertBefore(node, place);
+      parent.insertBefore(whole(node), place);
       continue;
     }
     if (old === place) place = place.nextSibling;
     else parent.insertBefore(old, place);
-    patch(old, node);
+    const put = putOff.get(node);
+    if (!put) patch(old, node);
+    else if (!same(stamps.get(old), put.stamp)) {
+      patch(old, put.make());
+      stamps.set(old, put.stamp);
+    }
   }
   while (place) {
     const next = place.nextSibling;

@@ -20,7 +20,9 @@ function rowOf(device) {
   const {name, site, location, state, maker, model, serial} = device;
   const find = [name, site, location, stateWord(state), maker, model, serial, ...notes,
     ...supplies.flatMap((supply) => [supply.description, supply.part, supply.low ? `low ${supplyName(supply)}` : ""])];
-  return {name, site, location, state, maker, model, supplies, notes, find: find.filter(Boolean).join("\n").toLowerCase()};
+  // "Bed 9" comes before "Bed 10".
+  const place = `${site}\n${location}`.toLowerCase().replace(/\d+/g, (digits) => digits.padStart(6, "0"));
+  return {name, site, location, place, state, maker, model, supplies, notes, find: find.filter(Boolean).join("\n").toLowerCase()};
 }
 
 export class Fleet {
@@ -29,6 +31,8 @@ export class Fleet {
   queues = new Map();     // name to queue
   incidents = new Map();  // id to incident; raised ones only
   edition = 0;            // rises whenever a device's row changed
+  incidentEdition = 0;    // likewise
+  tally = new Map();      // state to how many devices are in it
   live = false;
   since = null;           // when the lists were last read
   reading = false;        // whether they are being read
@@ -106,25 +110,47 @@ export class Fleet {
       await readList("/v1/incidents?state=raised&limit=500", (items) => items.forEach((each) => fresh.incidents.set(each.id, each)));
       this.sites = new Map(fleet.sites.map((site) => [site.name, site.time_zone ?? "UTC"]));
       this.incidents = fresh.incidents;
+      this.incidentEdition++;
       this.since ??= new Date();
       this.#changed();
       await readList("/v1/queues", (items) => items.forEach((each) => fresh.queues.set(each.name, each)));
       this.queues = fresh.queues;
       const first = this.devices.size === 0;
       await readList("/v1/devices?limit=250", (items) => {
-        for (const device of items) (first ? this.devices : fresh.devices).set(device.name, rowOf(device));
-        this.edition++;
+        for (const device of items) {
+          if (first) this.#put(rowOf(device));
+          else fresh.devices.set(device.name, rowOf(device));
+        }
         this.#changed();
       });
-      if (!first) this.devices = fresh.devices;
+      if (!first) this.#replace(fresh.devices);
       this.since = new Date();
     } catch (error) {
       this.#refused(error);
     }
     this.reading = false;
-    this.edition++;
     this.touched("all", "");
     this.#changed();
+  }
+
+  #count(row, by) {
+    this.tally.set(row.state, (this.tally.get(row.state) ?? 0) + by);
+    if (this.tally.get(row.state) === 0) this.tally.delete(row.state);
+  }
+
+  #put(row) {
+    const before = this.devices.get(row.name);
+    if (before) this.#count(before, -1);
+    this.devices.set(row.name, row);
+    this.#count(row, 1);
+    this.edition++;
+  }
+
+  #replace(devices) {
+    this.devices = devices;
+    this.tally.clear();
+    for (const row of devices.values()) this.#count(row, 1);
+    this.edition++;
   }
 
   #take(name, data) {
@@ -138,6 +164,7 @@ export class Fleet {
     const incident = notice.incident;
     if (incident.state === "raised") this.incidents.set(incident.id, incident);
     else this.incidents.delete(incident.id);
+    this.incidentEdition++;
     if (notice.notice !== "changed") this.#news(`${noticeWord(notice)}: ${incident.summary}`);
     this.touched("incident", incident.device ?? "");
     this.#changed();
@@ -147,8 +174,7 @@ export class Fleet {
   #takeDevice(event) {
     const row = this.devices.get(event.name);
     if (row && row.state !== event.state) {
-      this.devices.set(event.name, {...row, state: event.state});
-      this.edition++;
+      this.#put({...row, state: event.state});
     }
     this.touched("device", event.name);
     this.#look("devices", event.name);
@@ -178,9 +204,9 @@ export class Fleet {
     for (const [index, answer] of answers.entries()) {
       const [kind, name] = wanted[index];
       if (answer.status !== "fulfilled") continue;
-      this[kind].set(name, kind === "devices" ? rowOf(answer.value) : answer.value);
+      if (kind === "devices") this.#put(rowOf(answer.value));
+      else this.queues.set(name, answer.value);
     }
-    this.edition++;
     this.#timer = devices.size + queues.size > 0 ? setTimeout(() => this.#readStale(), breath) : null;
     this.#changed();
   }

@@ -15,7 +15,7 @@ function span(name, title, figures) {
 }
 
 function bar(share) {
-  return drawn("svg", {class: "gauge other", viewBox: "0 0 100 6", preserveAspectRatio: "none", "aria-hidden": "true"},
+  return drawn("svg", {class: "gauge", viewBox: "0 0 100 6", preserveAspectRatio: "none", "aria-hidden": "true"},
     drawn("rect", {class: "can", x: 0, y: 0, width: 100, height: 6}), drawn("rect", {class: "fill", x: 0, y: 0, width: share * 100, height: 6}));
 }
 

@@ -1,5 +1,5 @@
 // What is to be mended: a job ticket for each incident, and the sheet that says how.
-import {element, said, way} from "./dom.js";
+import {element, said, way, whenNew} from "./dom.js";
 import {severities, severityMark, whoWord, operatorWord, proofWord, howLong, moment, partWord, stepsOf, count} from "./words.js";
 
 export function isOpen(incident) {
@@ -31,7 +31,11 @@ function carried(incident) {
   return parts.length === 0 ? null : element("span", {class: "carry"}, element("b", {}, "carry "), said(parts.map(partWord).join("; ")));
 }
 
-function ticket(incident, row, now, chosen, zone) {
+function ticket(incident, row, now, chosen) {
+  return whenNew("li", incident.id, [incident, row, chosen, Math.floor(now / 60000)], () => made(incident, row, now, chosen));
+}
+
+function made(incident, row, now, chosen) {
   const place = incident.summary.includes(incident.place) ? "" : incident.place;
   const where = [row?.location, incident.device ?? incident.queue, place].filter(Boolean);
   return element("li", {"data-key": incident.id, class: "ticket", "data-severity": incident.severity, "data-chosen": chosen},
@@ -129,7 +133,7 @@ export function mendView({fleet, shelf, route, fits, zoneOf, page}, now) {
   const asked = route[1];
   const chosen = asked ? fleet.incidents.get(asked) ?? shelf.ask(`/v1/incidents/${encodeURIComponent(asked)}`).value : open[0];
   const tickets = (incidents) => incidents.map((incident) =>
-    ticket(incident, row(incident), now, incident === chosen, zoneOf(incident.site)));
+    ticket(incident, row(incident), now, incident === chosen));
   const shown = page.slice(open, atOnce);
   return [
     element("section", {class: "tickets", "aria-labelledby": "view-title", "data-key": "tickets"},

@@ -43,7 +43,7 @@ function drawSoon() {
   setTimeout(() => requestAnimationFrame(() => {
     drawing = false;
     draw();
-  }), 60);
+  }), fleet.reading ? 500 : 60);
 }
 
 function routeNow() {
@@ -81,7 +81,7 @@ const page = {
 function drawStanding() {
   const open = [...fleet.incidents.values()].filter((incident) => isOpen(incident) && onSite(incident.site));
   const counts = severities.map((severity) => [severity, open.filter((incident) => incident.severity === severity).length]).filter(([, number]) => number);
-  const silent = [...fleet.devices.values()].filter((row) => row.state === "silent").length;
+  const silent = fleet.tally.get("silent") ?? 0;
   const words = counts.map(([severity, number]) => element("span", {class: "tally"}, `${number} `, severityMark(severity)));
   become(at("standing"), [
     ...(words.length ? words : [element("span", {}, "Nothing to mend")]),
