@@ -24,7 +24,7 @@ export async function open({at = "", width = 1280, height = 860, scheme = "light
   page.setDefaultTimeout(15000);
   const faults = [];
   page.on("console", (message) => {
-    if (["error", "warning"].includes(message.type()) && !/status of 40[134]/.test(message.text())) faults.push(`console: ${message.text()}`);
+    if (["error", "warning"].includes(message.type()) && !/status of 40[0134]/.test(message.text())) faults.push(`console: ${message.text()}`);
   });
   page.on("pageerror", (error) => faults.push(`error: ${error.stack}`));
   page.on("dialog", (dialog) => {

@@ -51,8 +51,10 @@ def overgrown(model):
     return re.sub(r"^(lines|chars) = .*$", lambda match: f"{match[1]} = {8 if match[1] == 'lines' else 100}", text, flags=re.M), count
 
 
-def plant(folder):
-    """The garden with one more device, whose every text is hostile. Gives its fleet file and folder of models."""
+def plant(folder, weeds):
+    """The garden; with weeds, it has one more device, whose every text is hostile. Gives its fleet file and folder of models."""
+    if not weeds:
+        return SIMFLEET / "fleets/garden.toml", SIMFLEET / "models"
     models = folder / "models"
     shutil.copytree(SIMFLEET / "models", models)
     text, count = overgrown((models / "lumenveld-c55.toml").read_text(encoding="utf-8"))
@@ -76,9 +78,9 @@ start = ["level 1 2", "load 1 0", "open 1", "console 1 {WEEDS[0]}", "console 2 {
 
 
 @contextlib.contextmanager
-def garden(folder):
+def garden(folder, weeds):
     """Simulated time stands still but for the control channel, a named pipe: what is wrong at the start stays wrong."""
-    fleet, models = plant(folder)
+    fleet, models = plant(folder, weeds)
     control = folder / "control"
     os.mkfifo(control)
     pipe = os.open(control, os.O_RDWR)
@@ -106,9 +108,9 @@ def token(folder):
 
 
 @contextlib.contextmanager
-def everything(folder):
+def everything(folder, weeds=True):
     """Garden, daemon and token; gives the environment for the browser's side."""
-    with garden(folder) as (config, control):
+    with garden(folder, weeds) as (config, control):
         secret, file = token(folder)
         config, replaced = re.subn(r'^listen = .*$', 'listen = "{listen}"\ntokens = "%s"' % file, config, count=1, flags=re.M)
         assert replaced == 1, config

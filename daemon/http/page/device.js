@@ -16,9 +16,8 @@ function expectation(supply, now, zone) {
 
 function supplyItem(supply, history, now, zone) {
   const points = history?.series?.find((each) => each.name === `supply:${supply.index}`)?.points ?? [];
-  const filled = supply.class === "filled";
   const level = supply.percent;
-  const drawing = {points, level, days: supply.days_left, now, zone, name: supplyName(supply), unit: filled ? "% of room left" : "% left"};
+  const drawing = {points, level, days: supply.days_left, now, zone, name: supplyName(supply), filled: supply.class === "filled"};
   const plotted = level !== null && (points.length > 1 || supply.days_left);
   return element("li", {"data-key": `supply ${supply.index}`, class: "supply"},
     element("p", {class: "head"}, element("span", {}, said(supplyName(supply))), element("span", {}, lowMark(supply), " ", element("b", {}, levelWord(supply)))),

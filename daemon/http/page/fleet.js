@@ -9,6 +9,19 @@ const comeBack = 4000;
 const breath = 400;        // changes come in bursts: what they touch is read a moment later, together
 const atOnce = 12;         // so many at a time; what is on the screen comes first
 
+// What a row is made of; a daemon that does not know the parameter answers 400 and is asked for everything.
+let only = "fields=name,site,location,state,maker,model,serial,supplies,inputs,outputs,covers,detail";
+async function withFields(path, reader) {
+  if (only === "") return reader(path);
+  try {
+    return await reader(`${path}${path.includes("?") ? "&" : "?"}${only}`);
+  } catch (error) {
+    if (!(error instanceof Refusal) || error.status !== 400) throw error;
+    only = "";
+    return reader(path);
+  }
+}
+
 function rowOf(device) {
   const notes = [];
   for (const cover of device.covers ?? []) if (cover.open) notes.push(`${cover.name} is open`);
@@ -116,13 +129,13 @@ export class Fleet {
       await readList("/v1/queues", (items) => items.forEach((each) => fresh.queues.set(each.name, each)));
       this.queues = fresh.queues;
       const first = this.devices.size === 0;
-      await readList("/v1/devices?limit=250", (items) => {
+      await withFields("/v1/devices?limit=250", (path) => readList(path, (items) => {
         for (const device of items) {
           if (first) this.#put(rowOf(device));
           else fresh.devices.set(device.name, rowOf(device));
         }
         this.#changed();
-      });
+      }));
       if (!first) this.#replace(fresh.devices);
       this.since = new Date();
     } catch (error) {
@@ -200,7 +213,10 @@ export class Fleet {
       .concat([...devices].filter((name) => this.onScreen.has(name)).map((name) => ["devices", name]),
         [...devices].filter((name) => !this.onScreen.has(name)).map((name) => ["devices", name])).slice(0, atOnce);
     for (const [kind, name] of wanted) this.#stale[kind].delete(name);
-    const answers = await Promise.allSettled(wanted.map(([kind, name]) => read(`/v1/${kind}/${encodeURIComponent(name)}`)));
+    const answers = await Promise.allSettled(wanted.map(([kind, name]) => {
+      const path = `/v1/${kind}/${encodeURIComponent(name)}`;
+      return kind === "devices" ? withFields(path, read) : read(path);
+    }));
     for (const [index, answer] of answers.entries()) {
       const [kind, name] = wanted[index];
       if (answer.status !== "fulfilled") continue;

@@ -8,13 +8,17 @@ const high = 72;
 const foot = 14;  // room for the days below
 
 // points: [[time, percent], ...], oldest first; days: {p10, p50, p90} from now on, or null.
-function measure(points, days, now) {
+function measure(points, days, now, filled) {
   const first = points.length ? Math.min(new Date(points[0][0]).getTime(), now - 24 * hours) : now - 24 * hours;
   const back = now - first;
   const ahead = days ? Math.min(Math.max(days.p90 ?? days.p50, 1) * 24 * hours, Math.max(back * 2, 14 * 24 * hours)) : back / 12;
   const last = now + ahead;
   const x = (instant) => ((instant - first) / (last - first)) * wide;
-  const y = (percent) => high - (Math.min(100, Math.max(0, percent)) / 100) * high;
+  // Of a receptacle the room left is told, and drawn is how full it is.
+  const y = (percent) => {
+    const share = Math.min(100, Math.max(0, percent)) / 100;
+    return (filled ? share : 1 - share) * high;
+  };
   return {first, last, x, y};
 }
 
@@ -42,13 +46,14 @@ function thinned(points) {
   return step <= 1 ? points : points.filter((_, index) => index % step === 0 || index === points.length - 1);
 }
 
-export function levelPlot({points, level, days, now, zone, name}) {
-  const scale = measure(points, days, now);
+export function levelPlot({points, level, days, now, zone, name, filled}) {
+  const scale = measure(points, days, now, filled);
   const seen = thinned(points).map(([at, percent]) => pair(scale.x(new Date(at).getTime()), scale.y(percent)));
   if (level !== null) seen.push(pair(scale.x(now), scale.y(level)));
   const today = scale.x(now);
-  const words = days ? `${name}: ${figure(level)} % now, likely empty in ${figure(days.p50)} days, between ${figure(days.p10)} and ${figure(days.p90)}`
-    : `${name}: ${figure(level)} % now`;
+  const unit = filled ? "% of room left" : "%";
+  const words = days ? `${name}: ${figure(level)} ${unit} now, likely ${filled ? "full" : "empty"} in ${figure(days.p50)} days, between ${figure(days.p10)} and ${figure(days.p90)}`
+    : `${name}: ${figure(level)} ${unit} now`;
   return drawn("svg", {class: "plot", viewBox: `-2 -4 ${wide + 4} ${high + foot + 6}`, role: "img", "aria-label": words},
     drawn("path", {class: "grid", d: `M0 0H${wide}M0 ${high / 2}H${wide}M0 ${high}H${wide}`}),
     ...(level === null ? [] : band(scale, now, level, days)),
@@ -60,13 +65,13 @@ export function levelPlot({points, level, days, now, zone, name}) {
 }
 
 // The last of each day, the newest first.
-export function levelTable({points, days, now, zone, unit}) {
+export function levelTable({points, days, now, zone, filled}) {
   const byDay = new Map();
   for (const [at, value] of points) byDay.set(day(at, zone), value);
   const rows = [...byDay].slice(-31).reverse();
   const expected = days ? [["p90", "at the latest, 9 in 10"], ["p50", "as likely before as after"], ["p10", "at the earliest, 9 in 10"]]
-    .map(([key, word]) => [`${day(now + days[key] * 24 * hours, zone)} (${word})`, "empty"]) : [];
-  return element("table", {}, element("thead", {}, element("tr", {}, element("th", {scope: "col"}, "day"), element("th", {scope: "col"}, unit))),
+    .map(([key, word]) => [`${day(now + days[key] * 24 * hours, zone)} (${word})`, filled ? "full" : "empty"]) : [];
+  return element("table", {}, element("thead", {}, element("tr", {}, element("th", {scope: "col"}, "day"), element("th", {scope: "col"}, filled ? "% of room left" : "% left"))),
     element("tbody", {}, [...expected, ...rows].map(([when, value]) =>
       element("tr", {}, element("th", {scope: "row"}, when), element("td", {}, typeof value === "number" ? figure(value) : value)))));
 }

@@ -17,7 +17,7 @@ function row(item, zone) {
   const done = item.last_done;
   return {key: item.id, cells: [
     [element("b", {}, said(item.task)), element("br"), way(["device", item.device], {}, said(item.device))],
-    element("span", {class: `due ${item.state}`}, sign(shape), ` ${word}`),
+    element("span", {class: `term ${item.state}`}, sign(shape), ` ${word}`),
     dueWord(item.due_at, zone),
     done ? [moment(done.at, zone), done.by ? [" by ", said(done.by)] : "", done.count !== null && done.count !== undefined ? ` at ${figure(done.count)}` : ""] : "never, as far as is known",
     [said(item.why ?? ""), item.remedy && (item.remedy.steps?.length || item.remedy.cautions?.length)
