@@ -8,8 +8,11 @@ const folder = process.env.FRISKET_PICTURES;
 async function picture(name, options, work = async () => {}) {
   const {page, close} = await open({before: fillIn, ...options});
   await page.locator("#link", {hasText: "live"}).waitFor();
-  await page.waitForFunction(() => /^\d+$/.test(document.querySelector("#tabs [href='#/devices'] .number")?.textContent.trim() ?? "")
-    && !/Reading \u2026/.test(document.getElementById("main").textContent));
+  await page.waitForFunction(
+    () =>
+      /^\d+$/.test(document.querySelector("#tabs [href='#/devices'] .number")?.textContent.trim() ?? "") &&
+      !/Reading \u2026/.test(document.getElementById("main").textContent)
+  );
   await work(page);
   await page.screenshot({path: join(folder, `${name}.png`)});
   await close();

@@ -14,17 +14,31 @@ const args = process.getuid() === 0 ? ["--no-sandbox"] : [];
 export const browser = await chromium.launch({executablePath: FRISKET_CHROMIUM, args});
 
 // What the page's files allow, whatever the daemon says by itself.
-export const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'none'; base-uri 'none'";
+export const policy =
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'none'; base-uri 'none'";
 
 // Opens the page; `faults` is what the browser complained of, what asked for a dialog, and what was asked of anybody or
 // anything but the page's own routes.
-export async function open({at = "", width = 1280, height = 860, scheme = "light", before = async () => {}, base = FRISKET_URL} = {}) {
-  const context = await browser.newContext({viewport: {width, height}, colorScheme: scheme, locale: "en-GB", timezoneId: "Europe/Dublin"});
+export async function open({
+  at = "",
+  width = 1280,
+  height = 860,
+  scheme = "light",
+  before = async () => {},
+  base = FRISKET_URL,
+} = {}) {
+  const context = await browser.newContext({
+    viewport: {width, height},
+    colorScheme: scheme,
+    locale: "en-GB",
+    timezoneId: "Europe/Dublin",
+  });
   const page = await context.newPage();
   page.setDefaultTimeout(15000);
   const faults = [];
   page.on("console", (message) => {
-    if (["error", "warning"].includes(message.type()) && !/status of 40[0134]/.test(message.text())) faults.push(`console: ${message.text()}`);
+    if (["error", "warning"].includes(message.type()) && !/status of 40[0134]/.test(message.text()))
+      faults.push(`console: ${message.text()}`);
   });
   page.on("pageerror", (error) => faults.push(`error: ${error.stack}`));
   page.on("dialog", (dialog) => {
@@ -41,10 +55,14 @@ export async function open({at = "", width = 1280, height = 860, scheme = "light
   });
   await before(page);
   await page.goto(`${base}/${at}`);
-  return {page, faults, close: async () => {
-    await page.unrouteAll({behavior: "ignoreErrors"});
-    await context.close();
-  }};
+  return {
+    page,
+    faults,
+    close: async () => {
+      await page.unrouteAll({behavior: "ignoreErrors"});
+      await context.close();
+    },
+  };
 }
 
 // A page for the time of `work`; whatever the work found, the page must not have complained.
@@ -73,4 +91,13 @@ export async function until(what, seconds = 15) {
     assert.ok(Date.now() < end, `did not happen within ${seconds} s: ${what}`);
     await new Promise((go) => setTimeout(go, 50));
   }
+}
+
+// The uppermost ticket, and what should be on it.
+export const first = "ol.slips > li:first-child > a";
+export const worst = (await ask("/v1/fleet")).body.worst;
+// A view is there when its title is and nothing in it is being read any more.
+export async function settled(page) {
+  await page.locator("#view-title, #sheet-title").filter({visible: true}).first().waitFor();
+  await page.waitForFunction(() => !/Reading \u2026/.test(document.getElementById("main").textContent));
 }

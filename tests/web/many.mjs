@@ -4,7 +4,13 @@ import {createServer} from "node:http";
 const states = ["ready", "ready", "ready", "busy", "attention", "silent", "stopped"];
 
 function deviceOf(pattern, index) {
-  return {...pattern, name: `plot-${String(index).padStart(5, "0")}`, location: `Bed ${index % 97}, row ${index % 13}`, site: `garden-${index % 5}`, state: states[index % states.length]};
+  return {
+    ...pattern,
+    name: `plot-${String(index).padStart(5, "0")}`,
+    location: `Bed ${index % 97}, row ${index % 13}`,
+    site: `garden-${index % 5}`,
+    state: states[index % states.length],
+  };
 }
 
 // Serves until close(); stir() tells of a thousand changed devices at once.
@@ -13,7 +19,12 @@ export async function serveMany(daemon, number) {
   const fleet = await (await fetch(`${daemon}/v1/fleet`)).json();
   const incident = (await (await fetch(`${daemon}/v1/incidents?limit=1`)).json()).items[0];
   fleet.sites = [0, 1, 2, 3, 4].map((each) => ({name: `garden-${each}`, time_zone: "Europe/Dublin"}));
-  const incidents = Array.from({length: 2000}, (_, index) => ({...incident, id: `i${index}`, device: deviceOf(pattern, index).name, site: `garden-${index % 5}`}));
+  const incidents = Array.from({length: 2000}, (_, index) => ({
+    ...incident,
+    id: `i${index}`,
+    device: deviceOf(pattern, index).name,
+    site: `garden-${index % 5}`,
+  }));
   const streams = new Set();
 
   const list = (items, limit, after, keyOf) => {
@@ -47,13 +58,16 @@ export async function serveMany(daemon, number) {
     const made = told(asked);
     if (made !== null) return response.writeHead(200, {"content-type": "application/json"}).end(JSON.stringify(made));
     const answer = await fetch(daemon + request.url);
-    return response.writeHead(answer.status, {"content-type": answer.headers.get("content-type")}).end(Buffer.from(await answer.arrayBuffer()));
+    return response
+      .writeHead(answer.status, {"content-type": answer.headers.get("content-type")})
+      .end(Buffer.from(await answer.arrayBuffer()));
   });
   await new Promise((go) => server.listen(0, "127.0.0.1", go));
   return {
     url: `http://127.0.0.1:${server.address().port}`,
     stir() {
-      const event = (index) => `event: device\nid: run-${index + 1}\ndata: ${JSON.stringify({name: deviceOf(pattern, index).name, site: "garden-0", state: "attention", at: new Date().toISOString()})}\n\n`;
+      const event = (index) =>
+        `event: device\nid: run-${index + 1}\ndata: ${JSON.stringify({name: deviceOf(pattern, index).name, site: "garden-0", state: "attention", at: new Date().toISOString()})}\n\n`;
       for (const stream of streams) for (let index = 0; index < 1000; index++) stream.write(event(index));
     },
     close() {

@@ -4,7 +4,8 @@
 const day = 24 * 3600e3;
 const iso = (instant) => new Date(instant).toISOString();
 const carry = (part, maker, colorant, count = 1) => ({part, maker, colorant, count});
-const manual = "The maker's manual and your local rules come before these steps; what they reserve for qualified service stays with qualified service.";
+const manual =
+  "The maker's manual and your local rules come before these steps; what they reserve for qualified service stays with qualified service.";
 const heavy = "A full drawer is heavy: hold it with both hands, it may come all the way out.";
 const powder = "Toner is a very fine powder. Do not breathe it or shake it about, wipe it up with a dry cloth.";
 
@@ -13,62 +14,236 @@ function job(what, why, minutes, more = {}) {
 }
 
 function stop(device, building, floor, place, jobs) {
-  return {device, building, floor, place, location: [building, floor, place].filter(Boolean).join(", "), minutes: jobs.reduce((sum, each) => sum + each.minutes, 0), jobs};
+  return {
+    device,
+    building,
+    floor,
+    place,
+    location: [building, floor, place].filter(Boolean).join(", "),
+    minutes: jobs.reduce((sum, each) => sum + each.minutes, 0),
+    jobs,
+  };
 }
 
-const kit = {steps: ["Print a test page and keep it beside the new one.", "Take the old kit out as its leaflet shows, rollers first.", "Put the new one in, reset the counter at the panel, and print twenty pages."],
-  cautions: ["The fuser stays hot enough to burn long after the last page: let it cool first.", manual]};
+const kit = {
+  steps: [
+    "Print a test page and keep it beside the new one.",
+    "Take the old kit out as its leaflet shows, rollers first.",
+    "Put the new one in, reset the counter at the panel, and print twenty pages.",
+  ],
+  cautions: ["The fuser stays hot enough to burn long after the last page: let it cool first.", manual],
+};
 
 const rounds = {
-  "brackenholt": [
+  brackenholt: [
     stop("ticket-office-till", "Ticket office", "ground floor", "till two", [
-      job("Refill the label roll", "75 labels are left; at the usual pace they last until this afternoon.", 3, {steps: ["Open the lid, take the empty core out.", "Put a new roll in, labels up, and close the lid until it snaps."]})]),
+      job("Refill the label roll", "75 labels are left; at the usual pace they last until this afternoon.", 3, {
+        steps: ["Open the lid, take the empty core out.", "Put a new roll in, labels up, and close the lid until it snaps."],
+      }),
+    ]),
     stop("library-desk", "Library", "ground floor", "reading room desk", [
-      job("Push Tray 2 in", "Tray 2 is open or missing.", 3, {cautions: [heavy], steps: ["Pull the tray out all the way and look behind it for a slipped sheet.", "Push it in with both hands until it stops."]})]),
+      job("Push Tray 2 in", "Tray 2 is open or missing.", 3, {
+        cautions: [heavy],
+        steps: [
+          "Pull the tray out all the way and look behind it for a slipped sheet.",
+          "Push it in with both hands until it stops.",
+        ],
+      }),
+    ]),
     stop("library-stacks", "Library", "basement", "stacks", [
-      job("Change the black toner", "It is at 4 % and lasts until Thursday or so.", 5, {cautions: [powder], steps: ["Take the old cartridge out by its green handle.", "Rock the new one five times, put it in, close the cover."], carry: [carry("TW-21K", "Tarnwick", "black")]})]),
+      job("Change the black toner", "It is at 4 % and lasts until Thursday or so.", 5, {
+        cautions: [powder],
+        steps: [
+          "Take the old cartridge out by its green handle.",
+          "Rock the new one five times, put it in, close the cover.",
+        ],
+        carry: [carry("TW-21K", "Tarnwick", "black")],
+      }),
+    ]),
     stop("herbarium-copier", "Herbarium", "first floor", "mounting room", [
-      job("Empty Tray 2 wants paper", "Tray 2 has been empty since this morning.", 4, {cautions: [heavy], steps: ["Fan the ream, fill to the mark, set the guides."]}),
-      job("Change the waste toner bottle", "It is 93 % full; likely full in 2 to 6 days.", 8, {cautions: [powder], steps: ["Close the full bottle with its cap before you tilt it.", "Put the new one in until it clicks."], carry: [carry("LV-55W", "Lumenveld", "")]})]),
+      job("Empty Tray 2 wants paper", "Tray 2 has been empty since this morning.", 4, {
+        cautions: [heavy],
+        steps: ["Fan the ream, fill to the mark, set the guides."],
+      }),
+      job("Change the waste toner bottle", "It is 93 % full; likely full in 2 to 6 days.", 8, {
+        cautions: [powder],
+        steps: ["Close the full bottle with its cap before you tilt it.", "Put the new one in until it clicks."],
+        carry: [carry("LV-55W", "Lumenveld", "")],
+      }),
+    ]),
     stop("finance-office", "Old house", "first floor", "finance office", [
-      job("Change the maintenance kit", "At 1 % of its life; the copier stops when it is over.", 25, {...kit, carry: [carry("640M", "Tarnwick", "")]})]),
+      job("Change the maintenance kit", "At 1 % of its life; the copier stops when it is over.", 25, {
+        ...kit,
+        carry: [carry("640M", "Tarnwick", "")],
+      }),
+    ]),
   ],
   "high-meadow": [
     stop("seed-bank-intake", "Samenbank", "", "Annahme", [
-      job("Change the magenta toner", "It is at 5 % and lasts 3 to 9 days.", 5, {cautions: [powder], steps: ["Open the front cover.", "Push the old cartridge down and out.", "Rock the new one, slide it in, close the cover."], carry: [carry("LV-32M", "Lumenveld", "magenta")]})]),
-    stop("seed-bank-lab", "Samenbank", "", "Keimlabor", [job("Clear the inner bin", "Inner Bin is almost full.", 2, {steps: ["Take the printed sheets out and put them on the shelf beside it."]})]),
+      job("Change the magenta toner", "It is at 5 % and lasts 3 to 9 days.", 5, {
+        cautions: [powder],
+        steps: [
+          "Open the front cover.",
+          "Push the old cartridge down and out.",
+          "Rock the new one, slide it in, close the cover.",
+        ],
+        carry: [carry("LV-32M", "Lumenveld", "magenta")],
+      }),
+    ]),
+    stop("seed-bank-lab", "Samenbank", "", "Keimlabor", [
+      job("Clear the inner bin", "Inner Bin is almost full.", 2, {
+        steps: ["Take the printed sheets out and put them on the shelf beside it."],
+      }),
+    ]),
   ],
 };
 
 export function round(site, days) {
   const stops = rounds[site] ?? [];
   const parts = stops.flatMap((each) => each.jobs.flatMap((task) => task.carry));
-  return {site, days: Number(days), minutes: stops.reduce((sum, each) => sum + each.minutes + 4, 0), stops, carry: parts,
-    left_out: site === "brackenholt" ? [{device: "directors-office", what: "Fill Tray 1", why: "the room is locked until Monday"}] : []};
+  return {
+    site,
+    days: Number(days),
+    minutes: stops.reduce((sum, each) => sum + each.minutes + 4, 0),
+    stops,
+    carry: parts,
+    left_out:
+      site === "brackenholt"
+        ? [{device: "directors-office", what: "Fill Tray 1", why: "the room is locked until Monday"}]
+        : [],
+  };
 }
 
 function item(maker, part, description, colorant, count, devices, byDays, outDays, onHand, onOrder, why) {
-  return {maker, part, description, colorant, class: "consumed", count, packs: count, for_devices: devices, order_by: iso(Date.now() + byDays * day),
-    runs_out_first: iso(Date.now() + outDays * day), on_hand: onHand, on_order: onOrder, reorder_point: 1, why};
+  return {
+    maker,
+    part,
+    description,
+    colorant,
+    class: "consumed",
+    count,
+    packs: count,
+    for_devices: devices,
+    order_by: iso(Date.now() + byDays * day),
+    runs_out_first: iso(Date.now() + outDays * day),
+    on_hand: onHand,
+    on_order: onOrder,
+    reorder_point: 1,
+    why,
+  };
 }
 
 export function order() {
-  return {items: [
-    item("Tarnwick", "TW-21K", "Black Toner TW-21K", "black", 2, ["library-stacks", "palm-house-office"], -1, 2, 0, 0, "library-stacks runs out in 1 to 4 days and delivery takes 3; none is on the shelf."),
-    item("Lumenveld", "LV-55W", "Waste Toner Bottle LV-55W", "", 1, ["herbarium-copier"], 1, 4, 0, 0, "It is 93 % full and likely full in 2 to 6 days."),
-    item("Lumenveld", "LV-32M", "Toner Purpur LV-32M", "magenta", 1, ["seed-bank-intake"], 3, 6, 1, 0, "The one on the shelf goes in this week; the next is wanted in about 40 days."),
-    item("Brindlecote", "BC-8C", "Cyan Ink BC-8C", "cyan", 3, ["plant-clinic", "ticket-office-back"], 9, 15, 1, 2, "Two devices share this cartridge; it is sold singly."),
-  ], next: null};
+  return {
+    items: [
+      item(
+        "Tarnwick",
+        "TW-21K",
+        "Black Toner TW-21K",
+        "black",
+        2,
+        ["library-stacks", "palm-house-office"],
+        -1,
+        2,
+        0,
+        0,
+        "library-stacks runs out in 1 to 4 days and delivery takes 3; none is on the shelf."
+      ),
+      item(
+        "Lumenveld",
+        "LV-55W",
+        "Waste Toner Bottle LV-55W",
+        "",
+        1,
+        ["herbarium-copier"],
+        1,
+        4,
+        0,
+        0,
+        "It is 93 % full and likely full in 2 to 6 days."
+      ),
+      item(
+        "Lumenveld",
+        "LV-32M",
+        "Toner Purpur LV-32M",
+        "magenta",
+        1,
+        ["seed-bank-intake"],
+        3,
+        6,
+        1,
+        0,
+        "The one on the shelf goes in this week; the next is wanted in about 40 days."
+      ),
+      item(
+        "Brindlecote",
+        "BC-8C",
+        "Cyan Ink BC-8C",
+        "cyan",
+        3,
+        ["plant-clinic", "ticket-office-back"],
+        9,
+        15,
+        1,
+        2,
+        "Two devices share this cartridge; it is sold singly."
+      ),
+    ],
+    next: null,
+  };
 }
 
 export function upkeep() {
-  const band = (days, spread) => ({p10: iso(Date.now() + (days - spread) * day), p50: iso(Date.now() + days * day), p90: iso(Date.now() + (days + spread) * day)});
-  return {items: [
-    {id: "finance-office.kit", device: "finance-office", task: "Change the maintenance kit", state: "overdue", due_at: band(-4, 2), last_done: {at: iso(Date.now() - 240 * day), by: "robin", count: 387000}, why: "200,000 impressions since the last one.", remedy: kit},
-    {id: "herbarium-copier.rollers", device: "herbarium-copier", task: "Clean the feed rollers", state: "due", due_at: band(1, 3), last_done: {at: iso(Date.now() - 62 * day), by: "maeve", count: 170100}, why: "Jams have come twice as often as usual for two weeks.", remedy: {steps: ["Wipe each roller with a cloth damped with water, a quarter turn at a time."], cautions: [manual]}},
-    {id: "library-desk.dust", device: "library-desk", task: "Take the paper dust out", state: "ahead", due_at: band(34, 9), last_done: null, why: "Every 100,000 impressions.", remedy: {steps: [], cautions: []}},
-    {id: "directors-office.kit", device: "directors-office", task: "Change the fuser", state: "unknown", due_at: null, last_done: null, why: "It has not been heard long enough to know its pace.", remedy: {steps: [], cautions: []}},
-  ], next: null};
+  const band = (days, spread) => ({
+    p10: iso(Date.now() + (days - spread) * day),
+    p50: iso(Date.now() + days * day),
+    p90: iso(Date.now() + (days + spread) * day),
+  });
+  return {
+    items: [
+      {
+        id: "finance-office.kit",
+        device: "finance-office",
+        task: "Change the maintenance kit",
+        state: "overdue",
+        due_at: band(-4, 2),
+        last_done: {at: iso(Date.now() - 240 * day), by: "robin", count: 387000},
+        why: "200,000 impressions since the last one.",
+        remedy: kit,
+      },
+      {
+        id: "herbarium-copier.rollers",
+        device: "herbarium-copier",
+        task: "Clean the feed rollers",
+        state: "due",
+        due_at: band(1, 3),
+        last_done: {at: iso(Date.now() - 62 * day), by: "maeve", count: 170100},
+        why: "Jams have come twice as often as usual for two weeks.",
+        remedy: {steps: ["Wipe each roller with a cloth damped with water, a quarter turn at a time."], cautions: [manual]},
+      },
+      {
+        id: "library-desk.dust",
+        device: "library-desk",
+        task: "Take the paper dust out",
+        state: "ahead",
+        due_at: band(34, 9),
+        last_done: null,
+        why: "Every 100,000 impressions.",
+        remedy: {steps: [], cautions: []},
+      },
+      {
+        id: "directors-office.kit",
+        device: "directors-office",
+        task: "Change the fuser",
+        state: "unknown",
+        due_at: null,
+        last_done: null,
+        why: "It has not been heard long enough to know its pace.",
+        remedy: {steps: [], cautions: []},
+      },
+    ],
+    next: null,
+  };
 }
 
 // A course of forty days that ends where the device is now.
@@ -76,17 +251,23 @@ export function history(device) {
   const days = 40;
   const now = Date.now();
   const at = (index) => iso(now - (days - index) * day);
-  const series = device.supplies.filter((supply) => supply.percent !== null).map((supply) => {
-    const fall = 0.5 + ((supply.index * 37) % 11) / 8;
-    const points = Array.from({length: days + 1}, (_, index) => {
-      const level = supply.percent + fall * (days - index) + (index % 7 < 2 ? fall : 0);
-      return [at(index), Math.round((level > 100 ? level - 100 : level) * 10) / 10];
+  const series = device.supplies
+    .filter((supply) => supply.percent !== null)
+    .map((supply) => {
+      const fall = 0.5 + ((supply.index * 37) % 11) / 8;
+      const points = Array.from({length: days + 1}, (_, index) => {
+        const level = supply.percent + fall * (days - index) + (index % 7 < 2 ? fall : 0);
+        return [at(index), Math.round((level > 100 ? level - 100 : level) * 10) / 10];
+      });
+      points[days] = [at(days), supply.percent];
+      return {name: `supply:${supply.index}`, unit: "percent", points};
     });
-    points[days] = [at(days), supply.percent];
-    return {name: `supply:${supply.index}`, unit: "percent", points};
-  });
   const pages = device.impressions ?? 0;
-  series.push({name: "impressions", unit: "impressions", points: Array.from({length: days + 1}, (_, index) => [at(index), pages - (days - index) * 310])});
+  series.push({
+    name: "impressions",
+    unit: "impressions",
+    points: Array.from({length: days + 1}, (_, index) => [at(index), pages - (days - index) * 310]),
+  });
   return {device: device.name, from: at(0), to: at(days), resolution: "day", series, incidents: []};
 }
 
@@ -102,13 +283,14 @@ export function withForecast(device) {
 // Puts these answers wherever the daemon has none yet. Gives the routes it put them in for.
 export async function fillIn(page) {
   const filled = new Set();
-  const otherwise = (pattern, name, make) => page.route(pattern, async (route) => {
-    const answer = await route.fetch();
-    if (answer.status() === 200) return route.fulfill({response: answer});
-    filled.add(name);
-    const made = await make(new URL(route.request().url()));
-    return route.fulfill({json: made});
-  });
+  const otherwise = (pattern, name, make) =>
+    page.route(pattern, async (route) => {
+      const answer = await route.fetch();
+      if (answer.status() === 200) return route.fulfill({response: answer});
+      filled.add(name);
+      const made = await make(new URL(route.request().url()));
+      return route.fulfill({json: made});
+    });
   await otherwise("**/v1/order*", "order", () => order());
   await otherwise("**/v1/upkeep*", "upkeep", () => upkeep());
   await otherwise("**/v1/round?*", "round", (url) => round(url.searchParams.get("site"), url.searchParams.get("days")));

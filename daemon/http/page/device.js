@@ -1,30 +1,9 @@
 // One device, as its own sheet.
 import {element, said, way} from "./dom.js";
-import {severityMark, stateMark, levelWord, supplyName, figure, moment, howLong, count, day, wallTime} from "./words.js";
-import {gauge, lowMark} from "./inks.js";
-import {levelPlot, levelTable} from "./plot.js";
-import {evidenceList, inOrder} from "./mend.js";
-
-const dayLength = 24 * 3600e3;
-
-function expectation(supply, now, zone) {
-  const days = supply.days_left;
-  if (!days) return null;
-  const when = `${day(now + days.p10 * dayLength, zone)} to ${day(now + days.p90 * dayLength, zone)}`;
-  return element("p", {class: "expected"}, `likely ${supply.class === "filled" ? "full" : "empty"} in ${count(Math.round(days.p50), "day")}, `, element("span", {}, when));
-}
-
-function supplyItem(supply, history, now, zone) {
-  const points = history?.series?.find((each) => each.name === `supply:${supply.index}`)?.points ?? [];
-  const level = supply.percent;
-  const drawing = {points, level, days: supply.days_left, now, zone, name: supplyName(supply), filled: supply.class === "filled"};
-  const plotted = level !== null && (points.length > 1 || supply.days_left);
-  return element("li", {"data-key": `supply ${supply.index}`, class: "supply"},
-    element("p", {class: "head"}, element("span", {}, said(supplyName(supply))), element("span", {}, lowMark(supply), " ", element("b", {}, levelWord(supply)))),
-    gauge(supply), expectation(supply, now, zone),
-    plotted ? element("details", {"data-key": "plot", open: true}, element("summary", {}, "Course and forecast"), levelPlot(drawing),
-      element("details", {"data-key": "table"}, element("summary", {}, "The same as a table"), levelTable(drawing))) : null);
-}
+import {severityMark, stateMark, levelWord, figure, moment, howLong, count, day, wallTime} from "./words.js";
+import {supplyItem} from "./supplies.js";
+import {evidenceList} from "./sheet.js";
+import {inOrder} from "./mend.js";
 
 function part(title, key, ...content) {
   const held = content.flat().filter(Boolean);
@@ -33,26 +12,71 @@ function part(title, key, ...content) {
 
 function tray(input) {
   const level = input.empty ? "empty" : input.percent === null ? levelWord(input) : `${Math.round(input.percent)} %`;
-  return element("tr", {}, element("th", {scope: "row"}, said(input.name)), element("td", {}, said(input.media ?? "")),
-    element("td", {}, level), element("td", {}, said(input.status)));
+  return element(
+    "tr",
+    {},
+    element("th", {scope: "row"}, said(input.name)),
+    element("td", {}, said(input.media ?? "")),
+    element("td", {}, level),
+    element("td", {}, said(input.status))
+  );
 }
 
 function bin(output) {
   const level = output.full ? "none: full" : output.percent === null ? levelWord(output) : `${Math.round(output.percent)} %`;
-  return element("tr", {}, element("th", {scope: "row"}, said(output.name)), element("td", {}, level), element("td", {}, said(output.status)));
+  return element(
+    "tr",
+    {},
+    element("th", {scope: "row"}, said(output.name)),
+    element("td", {}, level),
+    element("td", {}, said(output.status))
+  );
 }
 
 function table(heads, rows) {
-  return rows.length === 0 ? null : element("div", {class: "wide"}, element("table", {},
-    element("thead", {}, element("tr", {}, heads.map((head) => element("th", {scope: "col"}, head)))), element("tbody", {}, rows)));
+  return rows.length === 0
+    ? null
+    : element(
+        "div",
+        {class: "wide"},
+        element(
+          "table",
+          {},
+          element(
+            "thead",
+            {},
+            element(
+              "tr",
+              {},
+              heads.map((head) => element("th", {scope: "col"}, head))
+            )
+          ),
+          element("tbody", {}, rows)
+        )
+      );
 }
 
 function incidentLines(incidents, zone, now) {
-  return incidents.length === 0 ? null : element("ul", {class: "short"}, incidents.map((incident) => element("li", {"data-key": incident.id},
-    severityMark(incident.severity), " ", way(["mend", incident.id], {}, said(incident.summary)), " ",
-    incident.state === "raised" ? `for ${howLong(now - new Date(incident.raised_at))}`
-      : `${wallTime(incident.raised_at, zone)}, over after ${howLong(new Date(incident.cleared_at) - new Date(incident.raised_at))}`,
-    incident.outcome ? element("span", {}, "; ", said(incident.outcome)) : null)));
+  return incidents.length === 0
+    ? null
+    : element(
+        "ul",
+        {class: "short"},
+        incidents.map((incident) =>
+          element(
+            "li",
+            {"data-key": incident.id},
+            severityMark(incident.severity),
+            " ",
+            way(["mend", incident.id], {}, said(incident.summary)),
+            " ",
+            incident.state === "raised"
+              ? `for ${howLong(now - new Date(incident.raised_at))}`
+              : `${wallTime(incident.raised_at, zone)}, over after ${howLong(new Date(incident.cleared_at) - new Date(incident.raised_at))}`,
+            incident.outcome ? element("span", {}, "; ", said(incident.outcome)) : null
+          )
+        )
+      );
 }
 
 // Jams as one in so many pages, from the raised jams and the counter's course.
@@ -60,26 +84,49 @@ function jamRate(history, past) {
   const course = history?.series?.find((each) => each.name === "impressions")?.points ?? [];
   if (course.length < 2) return null;
   const pages = course[course.length - 1][1] - course[0][1];
-  const jams = past.filter((incident) => incident.kind === "media-jam" && incident.raised_at >= course[0][0])
+  const jams = past
+    .filter((incident) => incident.kind === "media-jam" && incident.raised_at >= course[0][0])
     .reduce((sum, incident) => sum + incident.times_raised, 0);
   const since = `${count(pages, "impression")} since ${day(course[0][0], "UTC")}`;
-  return element("p", {}, jams === 0 ? `No jam in ${since}.` : `${count(jams, "jam")} in ${since}: one in ${figure(Math.round(pages / jams))}.`);
+  return element(
+    "p",
+    {},
+    jams === 0 ? `No jam in ${since}.` : `${count(jams, "jam")} in ${since}: one in ${figure(Math.round(pages / jams))}.`
+  );
 }
 
 function facts(device, zone) {
-  const row = (term, text) => (text === null || text === undefined || text === "" ? null : element("div", {}, element("dt", {}, term), element("dd", {}, text)));
-  return element("dl", {class: "label"},
+  const row = (term, text) =>
+    text === null || text === undefined || text === ""
+      ? null
+      : element("div", {}, element("dt", {}, term), element("dd", {}, text));
+  return element(
+    "dl",
+    {class: "label"},
     row("stands in", said([device.location, device.site].filter(Boolean).join(", "))),
     row("made as", said([device.maker, device.model].filter(Boolean).join(" "))),
-    row("serial", said(device.serial ?? "")), row("address", said(device.address)), row("firmware", said(device.firmware ?? "")),
+    row("serial", said(device.serial ?? "")),
+    row("address", said(device.address)),
+    row("firmware", said(device.firmware ?? "")),
     row("impressions", device.impressions === null ? null : figure(device.impressions)),
-    row("last heard", device.last_reading_at ? moment(device.last_reading_at, zone) : "never"));
+    row("last heard", device.last_reading_at ? moment(device.last_reading_at, zone) : "never")
+  );
 }
 
 function alertTable(device) {
-  return table(["says", "severity", "who", "part"], device.alerts.map((alert) => element("tr", {},
-    element("th", {scope: "row"}, said(alert.description || alert.code)), element("td", {}, said(alert.severity)),
-    element("td", {}, said(alert.training)), element("td", {}, said(alert.subunit ?? alert.group)))));
+  return table(
+    ["says", "severity", "who", "part"],
+    device.alerts.map((alert) =>
+      element(
+        "tr",
+        {},
+        element("th", {scope: "row"}, said(alert.description || alert.code)),
+        element("td", {}, said(alert.severity)),
+        element("td", {}, said(alert.training)),
+        element("td", {}, said(alert.subunit ?? alert.group))
+      )
+    )
+  );
 }
 
 function body(device, {fleet, shelf, zoneOf}, now) {
@@ -92,20 +139,86 @@ function body(device, {fleet, shelf, zoneOf}, now) {
   return [
     facts(device, zone),
     part("To mend here", "open", incidentLines(open, zone, now) ?? element("p", {}, "nothing")),
-    part("On its panel", "console", device.console.length ? element("pre", {class: "panel"}, said(device.console.join("\n"))) : null),
-    part("Supplies", "supplies", element("ul", {class: "supplies"}, device.supplies.map((supply) => supplyItem(supply, history.value, now, zone))),
-      history.state === "absent" ? element("p", {class: "later"}, "This daemon does not tell the course of supplies yet.") : null),
+    part(
+      "On its panel",
+      "console",
+      device.console.length ? element("pre", {class: "panel"}, said(device.console.join("\n"))) : null
+    ),
+    part(
+      "Supplies",
+      "supplies",
+      element(
+        "ul",
+        {class: "supplies"},
+        device.supplies.map((supply) => supplyItem(supply, history.value, now, zone))
+      ),
+      history.state === "absent"
+        ? element("p", {class: "later"}, "This daemon does not tell the course of supplies yet.")
+        : null
+    ),
     part("Trays", "trays", table(["tray", "holds", "filled", "says"], device.inputs.map(tray))),
-    part("Bins", "bins", table(["bin", "room left", "says"], device.outputs.map((output) => bin(output)))),
-    part("Covers", "covers", table(["cover", "is"], device.covers.map((cover) => element("tr", {}, element("th", {scope: "row"}, said(cover.name)),
-      element("td", {}, cover.open ? element("b", {}, "open") : "closed"))))),
-    part("What it says of itself", "alerts", alertTable(device),
-      device.conditions.length ? element("details", {"data-key": "evidence"}, element("summary", {}, "What is so, and who says so"), evidenceList(device.conditions, zone)) : null),
-    part("Queues that print on it", "queues", queues.length ? element("ul", {class: "short"}, queues.map((queue) =>
-      element("li", {}, stateMark(queue.state), " ", way(["queues", queue.name], {}, said(queue.name))))) : null),
+    part(
+      "Bins",
+      "bins",
+      table(
+        ["bin", "room left", "says"],
+        device.outputs.map((output) => bin(output))
+      )
+    ),
+    part(
+      "Covers",
+      "covers",
+      table(
+        ["cover", "is"],
+        device.covers.map((cover) =>
+          element(
+            "tr",
+            {},
+            element("th", {scope: "row"}, said(cover.name)),
+            element("td", {}, cover.open ? element("b", {}, "open") : "closed")
+          )
+        )
+      )
+    ),
+    part(
+      "What it says of itself",
+      "alerts",
+      alertTable(device),
+      device.conditions.length
+        ? element(
+            "details",
+            {"data-key": "evidence"},
+            element("summary", {}, "What is so, and who says so"),
+            evidenceList(device.conditions, zone)
+          )
+        : null
+    ),
+    part(
+      "Queues that print on it",
+      "queues",
+      queues.length
+        ? element(
+            "ul",
+            {class: "short"},
+            queues.map((queue) =>
+              element("li", {}, stateMark(queue.state), " ", way(["queues", queue.name], {}, said(queue.name)))
+            )
+          )
+        : null
+    ),
     part("How often it jams", "jams", jamRate(history.value, past.concat(open))),
     part("Past incidents", "past", incidentLines(past.slice(0, 50), zone, now)),
-    part("What the reading lacks", "gaps", device.gaps.length ? element("ul", {}, device.gaps.map((gap) => element("li", {}, said(gap)))) : null),
+    part(
+      "What the reading lacks",
+      "gaps",
+      device.gaps.length
+        ? element(
+            "ul",
+            {},
+            device.gaps.map((gap) => element("li", {}, said(gap)))
+          )
+        : null
+    ),
   ];
 }
 
@@ -120,10 +233,30 @@ export function deviceView(view, now) {
   const title = (...more) => element("header", {}, element("h2", {id: "view-title", tabindex: "-1"}, said(name)), ...more);
   if (device === null) {
     const why = answer.state === "reading" ? "Reading \u2026" : answer.detail;
-    return [element("article", {class: "sheet lone", "data-key": "device"}, back, title(), element("p", {class: "nothing"}, said(why)))];
+    return [
+      element(
+        "article",
+        {class: "sheet lone", "data-key": "device"},
+        back,
+        title(),
+        element("p", {class: "nothing"}, said(why))
+      ),
+    ];
   }
-  return [element("article", {class: "sheet lone", "data-key": `device ${name}`, "aria-labelledby": "view-title"}, back,
-    title(element("p", {}, stateMark(device.state), device.detail ? element("span", {}, ": ", said(device.detail)) : null),
-      element("p", {class: "acts"}, element("button", {type: "button", "data-act": "testprint", "data-name": name}, "Print a test page \u2026"))),
-    ...body(device, view, now))];
+  return [
+    element(
+      "article",
+      {class: "sheet lone", "data-key": `device ${name}`, "aria-labelledby": "view-title"},
+      back,
+      title(
+        element("p", {}, stateMark(device.state), device.detail ? element("span", {}, ": ", said(device.detail)) : null),
+        element(
+          "p",
+          {class: "acts"},
+          element("button", {type: "button", "data-act": "testprint", "data-name": name}, "Print a test page \u2026")
+        )
+      ),
+      ...body(device, view, now)
+    ),
+  ];
 }

@@ -25,19 +25,39 @@ function inOrder(fleet, order) {
 const line = (row, incident) => whenNew("li", row.name, [row, incident], () => made(row, incident));
 
 function made(row, incident) {
-  const why = [incident?.summary, ...row.notes.filter((note) => !incident?.summary.startsWith(note))].filter(Boolean).join(" ");
-  return element("li", {"data-key": row.name, class: "line"},
-    element("a", {href: `#/device/${encodeURIComponent(row.name)}`},
-      element("strong", {}, said(row.name)), stateMark(row.state),
-      element("span", {class: "stands"}, said([row.location, row.site].filter(Boolean).join(", "))),
+  const why = incident?.summary ?? row.notes.join("; ");
+  return element(
+    "li",
+    {"data-key": row.name, class: "line"},
+    element(
+      "a",
+      {href: `#/device/${encodeURIComponent(row.name)}`},
+      element("strong", {}, said(row.name)),
+      stateMark(row.state),
+      element(
+        "span",
+        {class: "there"},
+        why ? element("span", {class: "notes"}, said(why)) : null,
+        element("span", {class: "stands"}, said([row.location, row.site].filter(Boolean).join(", ")))
+      ),
       element("span", {class: "made"}, said([row.maker, row.model].filter(Boolean).join(" "))),
-      element("span", {class: "inks"}, colourBar(row.supplies)),
-      why ? element("span", {class: "notes"}, said(why)) : null));
+      element("span", {class: "inks"}, colourBar(row.supplies))
+    )
+  );
 }
 
 function choice(id, text, options, value) {
-  return element("label", {}, text, " ", element("select", {id, "data-choice": id},
-    options.map(([key, word]) => element("option", {value: key, selected: key === value}, word))));
+  return element(
+    "label",
+    {},
+    text,
+    " ",
+    element(
+      "select",
+      {id, "data-choice": id},
+      options.map(([key, word]) => element("option", {value: key, selected: key === value}, word))
+    )
+  );
 }
 
 let worstOf = {edition: -1, byDevice: new Map()};
@@ -60,14 +80,30 @@ export function devicesView({fleet, choices, fits, page}) {
   const worst = worstByDevice(fleet);
   fleet.onScreen = new Set(shown.items.map((row) => row.name));
   return [
-    element("section", {"aria-labelledby": "view-title", "data-key": "devices"},
+    element(
+      "section",
+      {"aria-labelledby": "view-title", "data-key": "devices"},
       element("h2", {id: "view-title", tabindex: "-1"}, "Devices"),
-      element("p", {class: "choices"},
+      element(
+        "p",
+        {class: "choices"},
         choice("state", "State", [["", "any"], ...present.map((state) => [state, stateWord(state)])], wanted),
-        choice("order", "In order", Object.entries(orders).map(([key, [word]]) => [key, word]), order),
-        element("span", {class: "count"}, `${count(fitting.length, "device")}${fleet.reading ? ", still reading" : ""}`)),
-      shown.items.length ? element("ol", {class: "register", "data-walk": "", start: shown.from + 1}, shown.items.map((row) => line(row, worst.get(row.name))))
+        choice(
+          "order",
+          "In order",
+          Object.entries(orders).map(([key, [word]]) => [key, word]),
+          order
+        ),
+        element("span", {class: "count"}, `${count(fitting.length, "device")}${fleet.reading ? ", still reading" : ""}`)
+      ),
+      shown.items.length
+        ? element(
+            "ol",
+            {class: "register", "data-walk": "", start: shown.from + 1},
+            shown.items.map((row) => line(row, worst.get(row.name)))
+          )
         : element("p", {class: "nothing"}, fleet.since === null ? "Reading \u2026" : "No device fits."),
-      shown.more),
+      shown.more
+    ),
   ];
 }

@@ -39,8 +39,8 @@ export function list(tag, attributes, items) {
   return items.length === 0 ? null : element(tag, attributes, ...items.map((item) => element("li", {}, item)));
 }
 
-const putOff = new WeakMap();  // node that is not made yet to {stamp, make}
-const stamps = new WeakMap();  // node on the page to what it was made from
+const putOff = new WeakMap(); // node that is not made yet to {stamp, make}
+const stamps = new WeakMap(); // node on the page to what it was made from
 
 // A node for the children of an element that is made, by make(), only if what it is made from (`stamp`, a list) is not
 // what the one on the page was made from. For long lists.
@@ -65,7 +65,7 @@ function whole(node) {
   return node;
 }
 
-const keyOf = (node) => node.nodeType === Node.ELEMENT_NODE ? node.getAttribute("data-key") : null;
+const keyOf = (node) => (node.nodeType === Node.ELEMENT_NODE ? node.getAttribute("data-key") : null);
 
 // Whether a details is open, and what is ticked, is the reader's affair: those are properties, or left alone here.
 function sameAttributes(old, wanted) {

@@ -4,10 +4,10 @@
 import {noticeWord, stateWord, supplyName} from "./words.js";
 import {read, readList, follow, Refusal} from "./wire.js";
 
-const readAgain = 60000;   // while there is no event stream
+const readAgain = 60000; // while there is no event stream
 const comeBack = 4000;
-const breath = 400;        // changes come in bursts: what they touch is read a moment later, together
-const atOnce = 12;         // so many at a time; what is on the screen comes first
+const breath = 400; // changes come in bursts: what they touch is read a moment later, together
+const atOnce = 12; // so many at a time; what is on the screen comes first
 
 // What a row is made of; a daemon that does not know the parameter answers 400 and is asked for everything.
 let only = "fields=name,site,location,state,maker,model,serial,supplies,inputs,outputs,covers,detail";
@@ -28,29 +28,61 @@ function rowOf(device) {
   for (const input of device.inputs ?? []) if (input.empty) notes.push(`${input.name} is empty`);
   for (const output of device.outputs ?? []) if (output.full) notes.push(`${output.name} is full`);
   if (device.detail) notes.push(device.detail);
-  const supplies = (device.supplies ?? []).map(({type, colorant, description, part, percent, low, level, remaining, unit, class: kind}) =>
-    ({type, colorant, description, part, percent, low, level, remaining, unit, class: kind}));
+  const supplies = (device.supplies ?? []).map(
+    ({type, colorant, description, part, percent, low, level, remaining, unit, class: kind}) => ({
+      type,
+      colorant,
+      description,
+      part,
+      percent,
+      low,
+      level,
+      remaining,
+      unit,
+      class: kind,
+    })
+  );
   const {name, site, location, state, maker, model, serial} = device;
-  const find = [name, site, location, stateWord(state), maker, model, serial, ...notes,
-    ...supplies.flatMap((supply) => [supply.description, supply.part, supply.low ? `low ${supplyName(supply)}` : ""])];
+  const find = [
+    name,
+    site,
+    location,
+    stateWord(state),
+    maker,
+    model,
+    serial,
+    ...notes,
+    ...supplies.flatMap((supply) => [supply.description, supply.part, supply.low ? `low ${supplyName(supply)}` : ""]),
+  ];
   // "Bed 9" comes before "Bed 10".
   const place = `${site}\n${location}`.toLowerCase().replace(/\d+/g, (digits) => digits.padStart(6, "0"));
-  return {name, site, location, place, state, maker, model, supplies, notes, find: find.filter(Boolean).join("\n").toLowerCase()};
+  return {
+    name,
+    site,
+    location,
+    place,
+    state,
+    maker,
+    model,
+    supplies,
+    notes,
+    find: find.filter(Boolean).join("\n").toLowerCase(),
+  };
 }
 
 export class Fleet {
-  sites = new Map();      // name to time zone
-  devices = new Map();    // name to row
-  queues = new Map();     // name to queue
-  incidents = new Map();  // id to incident; raised ones only
-  edition = 0;            // rises whenever a device's row changed
-  incidentEdition = 0;    // likewise
-  tally = new Map();      // state to how many devices are in it
+  sites = new Map(); // name to time zone
+  devices = new Map(); // name to row
+  queues = new Map(); // name to queue
+  incidents = new Map(); // id to incident; raised ones only
+  edition = 0; // rises whenever a device's row changed
+  incidentEdition = 0; // likewise
+  tally = new Map(); // state to how many devices are in it
   live = false;
-  since = null;           // when the lists were last read
-  reading = false;        // whether they are being read
-  locked = "";            // why the daemon will not let this page read
-  onScreen = new Set();   // names of devices that are shown
+  since = null; // when the lists were last read
+  reading = false; // whether they are being read
+  locked = ""; // why the daemon will not let this page read
+  onScreen = new Set(); // names of devices that are shown
 
   #changed;
   #news;
@@ -58,6 +90,7 @@ export class Fleet {
   #timer = null;
   #now = null;
   #lastId = null;
+  #unlock = () => {};
 
   // changed() after each change; news(text) for what is worth saying aloud; touched(kind, name) of whatever an
   // event named: "incident", "device", "queue" or "all".
@@ -70,14 +103,14 @@ export class Fleet {
   start() {
     this.#keepFollowing();
     setInterval(() => {
-      if (!this.live) this.readAll();
+      if (!this.live && !this.locked) this.readAll();
     }, readAgain);
   }
 
-  // After a token was given.
+  // After a token was given; before, nothing is asked again: refused requests are counted.
   retry() {
     this.locked = "";
-    this.readAll();
+    this.#unlock();
   }
 
   // The stream is opened before the lists are read, so that nothing falls between the two.
@@ -85,7 +118,12 @@ export class Fleet {
     for (;;) {
       try {
         const before = this.#lastId;
-        this.#lastId = await follow("/v1/events", before, () => this.#opened(before), (name, data) => this.#take(name, data));
+        this.#lastId = await follow(
+          "/v1/events",
+          before,
+          () => this.#opened(before),
+          (name, data) => this.#take(name, data)
+        );
       } catch (error) {
         this.#lastId = null;
         this.#refused(error);
@@ -93,7 +131,7 @@ export class Fleet {
       this.live = false;
       if (this.since === null && !this.locked) this.readAll();
       this.#changed();
-      await new Promise((go) => setTimeout(go, comeBack));
+      await new Promise((go) => (this.locked ? (this.#unlock = go) : setTimeout(go, comeBack)));
     }
   }
 
@@ -120,7 +158,9 @@ export class Fleet {
     try {
       const fleet = await read("/v1/fleet");
       const fresh = {incidents: new Map(), queues: new Map(), devices: new Map()};
-      await readList("/v1/incidents?state=raised&limit=500", (items) => items.forEach((each) => fresh.incidents.set(each.id, each)));
+      await readList("/v1/incidents?state=raised&limit=500", (items) =>
+        items.forEach((each) => fresh.incidents.set(each.id, each))
+      );
       this.sites = new Map(fleet.sites.map((site) => [site.name, site.time_zone ?? "UTC"]));
       this.incidents = fresh.incidents;
       this.incidentEdition++;
@@ -129,13 +169,15 @@ export class Fleet {
       await readList("/v1/queues", (items) => items.forEach((each) => fresh.queues.set(each.name, each)));
       this.queues = fresh.queues;
       const first = this.devices.size === 0;
-      await withFields("/v1/devices?limit=250", (path) => readList(path, (items) => {
-        for (const device of items) {
-          if (first) this.#put(rowOf(device));
-          else fresh.devices.set(device.name, rowOf(device));
-        }
-        this.#changed();
-      }));
+      await withFields("/v1/devices?limit=250", (path) =>
+        readList(path, (items) => {
+          for (const device of items) {
+            if (first) this.#put(rowOf(device));
+            else fresh.devices.set(device.name, rowOf(device));
+          }
+          this.#changed();
+        })
+      );
       if (!first) this.#replace(fresh.devices);
       this.since = new Date();
     } catch (error) {
@@ -209,14 +251,20 @@ export class Fleet {
 
   async #readStale() {
     const {devices, queues} = this.#stale;
-    const wanted = [...queues].map((name) => ["queues", name])
-      .concat([...devices].filter((name) => this.onScreen.has(name)).map((name) => ["devices", name]),
-        [...devices].filter((name) => !this.onScreen.has(name)).map((name) => ["devices", name])).slice(0, atOnce);
+    const wanted = [...queues]
+      .map((name) => ["queues", name])
+      .concat(
+        [...devices].filter((name) => this.onScreen.has(name)).map((name) => ["devices", name]),
+        [...devices].filter((name) => !this.onScreen.has(name)).map((name) => ["devices", name])
+      )
+      .slice(0, atOnce);
     for (const [kind, name] of wanted) this.#stale[kind].delete(name);
-    const answers = await Promise.allSettled(wanted.map(([kind, name]) => {
-      const path = `/v1/${kind}/${encodeURIComponent(name)}`;
-      return kind === "devices" ? withFields(path, read) : read(path);
-    }));
+    const answers = await Promise.allSettled(
+      wanted.map(([kind, name]) => {
+        const path = `/v1/${kind}/${encodeURIComponent(name)}`;
+        return kind === "devices" ? withFields(path, read) : read(path);
+      })
+    );
     for (const [index, answer] of answers.entries()) {
       const [kind, name] = wanted[index];
       if (answer.status !== "fulfilled") continue;

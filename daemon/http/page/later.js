@@ -8,8 +8,31 @@ export function notKnown(answer, what) {
 
 // A table that a narrow screen lays out as cards: each cell knows its column's name.
 export function ledger(heads, rows, caption) {
-  return element("table", {class: "ledger"}, element("caption", {class: "unseen"}, caption),
-    element("thead", {}, element("tr", {}, heads.map((head) => element("th", {scope: "col"}, head)))),
-    element("tbody", {}, rows.map(({key, cells}) => element("tr", {"data-key": key},
-      cells.map((cell, index) => element(index ? "td" : "th", index ? {"data-head": heads[index]} : {scope: "row"}, cell ?? ""))))));
+  return element(
+    "table",
+    {class: "ledger"},
+    element("caption", {class: "unseen"}, caption),
+    element(
+      "thead",
+      {},
+      element(
+        "tr",
+        {},
+        heads.map((head) => element("th", {scope: "col"}, head))
+      )
+    ),
+    element(
+      "tbody",
+      {},
+      rows.map(({key, cells}) =>
+        element(
+          "tr",
+          {"data-key": key},
+          cells.map((cell, index) =>
+            element(index ? "td" : "th", index ? {"data-head": heads[index]} : {scope: "row"}, cell ?? "")
+          )
+        )
+      )
+    )
+  );
 }

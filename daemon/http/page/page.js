@@ -16,13 +16,19 @@ import {count, severities, severityMark} from "./words.js";
 
 const at = (id) => document.getElementById(id);
 const views = {
-  mend: ["To mend", mendView], round: ["The round", roundView], devices: ["Devices", devicesView], order: ["To order", orderView],
-  service: ["Service", serviceView], queues: ["Queues", queuesView], load: ["Load", loadView], device: ["Device", deviceView],
+  mend: ["To mend", mendView],
+  round: ["The round", roundView],
+  devices: ["Devices", devicesView],
+  order: ["To order", orderView],
+  service: ["Service", serviceView],
+  queues: ["Queues", queuesView],
+  load: ["Load", loadView],
+  device: ["Device", deviceView],
 };
 const tabs = ["mend", "round", "devices", "order", "service", "queues", "load"];
 
 const choices = {};
-let part = 0;          // which hundred of a long list is shown
+let part = 0; // which hundred of a long list is shown
 let shownRoute = null;
 let drawing = false;
 
@@ -40,20 +46,28 @@ function touched(kind, name) {
 function drawSoon() {
   if (drawing) return;
   drawing = true;
-  setTimeout(() => requestAnimationFrame(() => {
-    drawing = false;
-    draw();
-  }), fleet.reading ? 500 : 60);
+  setTimeout(
+    () =>
+      requestAnimationFrame(() => {
+        drawing = false;
+        draw();
+      }),
+    fleet.reading ? 500 : 60
+  );
 }
 
 function routeNow() {
-  const route = location.hash.replace(/^#\/?/, "").split("/").filter(Boolean).map((word) => {
-    try {
-      return decodeURIComponent(word);
-    } catch {
-      return word;
-    }
-  });
+  const route = location.hash
+    .replace(/^#\/?/, "")
+    .split("/")
+    .filter(Boolean)
+    .map((word) => {
+      try {
+        return decodeURIComponent(word);
+      } catch {
+        return word;
+      }
+    });
   return views[route[0]] ? route : ["mend"];
 }
 
@@ -71,21 +85,33 @@ const page = {
     part = Math.min(part, last);
     const from = part * most;
     const shown = items.slice(from, from + most);
-    const go = (to, text) => element("button", {type: "button", "data-act": "part", "data-to": to, disabled: to < 0 || to > last}, text);
-    const more = last === 0 ? null : element("nav", {class: "parts", "aria-label": "Parts of the list", "data-key": "parts"},
-      go(part - 1, "\u2190 the hundred before"), element("span", {}, `${from + 1} to ${from + shown.length} of ${items.length}`), go(part + 1, "the next hundred \u2192"));
+    const go = (to, text) =>
+      element("button", {type: "button", "data-act": "part", "data-to": to, disabled: to < 0 || to > last}, text);
+    const more =
+      last === 0
+        ? null
+        : element(
+            "nav",
+            {class: "parts", "aria-label": "Parts of the list", "data-key": "parts"},
+            go(part - 1, "\u2190 the hundred before"),
+            element("span", {}, `${from + 1} to ${from + shown.length} of ${items.length}`),
+            go(part + 1, "the next hundred \u2192")
+          );
     return {items: shown, from, more};
   },
 };
 
 function drawStanding() {
   const open = [...fleet.incidents.values()].filter((incident) => isOpen(incident) && onSite(incident.site));
-  const counts = severities.map((severity) => [severity, open.filter((incident) => incident.severity === severity).length]).filter(([, number]) => number);
+  const counts = severities
+    .map((severity) => [severity, open.filter((incident) => incident.severity === severity).length])
+    .filter(([, number]) => number);
   const silent = fleet.tally.get("silent") ?? 0;
   const words = counts.map(([severity, number]) => element("span", {class: "tally"}, `${number} `, severityMark(severity)));
   become(at("standing"), [
     ...(words.length ? words : [element("span", {}, "Nothing to mend")]),
-    element("span", {class: "tally"}, `${count(fleet.devices.size, "device")}${silent ? `, ${silent} silent` : ""}`)]);
+    element("span", {class: "tally"}, `${count(fleet.devices.size, "device")}${silent ? `, ${silent} silent` : ""}`),
+  ]);
   document.title = `${open.length ? `${open.length} to mend` : "Nothing to mend"} \u00B7 Frisket`;
   return open.length;
 }
@@ -93,28 +119,57 @@ function drawStanding() {
 function drawTabs(route, open) {
   const numbers = {mend: open, devices: fleet.devices.size, queues: fleet.queues.size};
   const current = route[0] === "device" ? "devices" : route[0];
-  become(at("tabs"), tabs.map((name) => element("a", {href: `#/${name}`, "aria-current": name === current ? "page" : null, "data-key": name},
-    views[name][0], numbers[name] ? element("span", {class: "number"}, ` ${numbers[name]}`) : null)));
+  become(
+    at("tabs"),
+    tabs.map((name) =>
+      element(
+        "a",
+        {href: `#/${name}`, "aria-current": name === current ? "page" : null, "data-key": name},
+        views[name][0],
+        numbers[name] ? element("span", {class: "number"}, ` ${numbers[name]}`) : null
+      )
+    )
+  );
 }
 
 function drawSites() {
   const select = at("site");
   const chosen = select.value;
-  become(select, ["", ...fleet.sites.keys()].map((name) => element("option", {value: name, "data-key": `site ${name}`}, name || "all sites")));
+  become(
+    select,
+    ["", ...fleet.sites.keys()].map((name) =>
+      element("option", {value: name, "data-key": `site ${name}`}, name || "all sites")
+    )
+  );
   select.value = fleet.sites.has(chosen) ? chosen : "";
 }
 
 function drawLink() {
-  const word = fleet.locked ? "wants a token" : fleet.live ? "live" : fleet.since ? `not live; as of ${fleet.since.toLocaleTimeString("en-GB")}` : "connecting";
+  const word = fleet.locked
+    ? "wants a token"
+    : fleet.live
+      ? "live"
+      : fleet.since
+        ? `not live; as of ${fleet.since.toLocaleTimeString("en-GB")}`
+        : "connecting";
   if (at("link").textContent !== word) at("link").textContent = word;
   at("link").dataset.live = fleet.live || (!fleet.since && !fleet.locked) ? "yes" : "no";
 }
 
 function locked() {
-  return element("form", {id: "unlock", class: "sheet lone", "data-key": "locked"}, element("h2", {id: "view-title", tabindex: "-1"}, "A token, please"),
+  return element(
+    "form",
+    {id: "unlock", class: "sheet lone", "data-key": "locked"},
+    element("h2", {id: "view-title", tabindex: "-1"}, "A token, please"),
     element("p", {}, said(fleet.locked)),
-    element("p", {class: "field"}, element("label", {for: "read-token"}, "Token"), element("input", {id: "read-token", type: "password", autocomplete: "off"})),
-    element("p", {class: "acts"}, element("button", {type: "submit"}, "Read with it")));
+    element(
+      "p",
+      {class: "field"},
+      element("label", {for: "read-token"}, "Token"),
+      element("input", {id: "read-token", type: "password", autocomplete: "off"})
+    ),
+    element("p", {class: "acts"}, element("button", {type: "submit"}, "Read with it"))
+  );
 }
 
 function draw() {
@@ -139,8 +194,10 @@ function arrive(route) {
   shownRoute = route;
   if (before === null) return;
   window.scrollTo(0, 0);
-  const back = before[0] === route[0] && before.length > route.length
-    ? at("main").querySelector(`a[href="#/${CSS.escape(route[0])}/${CSS.escape(encodeURIComponent(before[1]))}"]`) : null;
+  const back =
+    before[0] === route[0] && before.length > route.length
+      ? at("main").querySelector(`a[href="#/${CSS.escape(route[0])}/${CSS.escape(encodeURIComponent(before[1]))}"]`)
+      : null;
   (back ?? (route.length > 1 ? at("sheet-title") : null) ?? at("view-title"))?.focus({preventScroll: !back});
 }
 
@@ -161,7 +218,8 @@ const does = {
 };
 
 document.addEventListener("click", (event) => {
-  if (event.target.closest(".skip")) {  // a place, not a route
+  if (event.target.closest(".skip")) {
+    // a place, not a route
     event.preventDefault();
     at("main").focus();
   }
@@ -191,7 +249,8 @@ at("narrow").addEventListener("input", () => {
 document.addEventListener("keydown", (event) => {
   const steps = {ArrowDown: 1, ArrowUp: -1};
   const walked = event.target.closest?.("[data-walk]");
-  if (!walked || !(event.key in steps) || event.target.tagName !== "A" || event.altKey || event.ctrlKey || event.metaKey) return;
+  if (!walked || !(event.key in steps) || event.target.tagName !== "A" || event.altKey || event.ctrlKey || event.metaKey)
+    return;
   const links = [...walked.querySelectorAll(":scope > li > a")];
   const next = links[links.indexOf(event.target.closest("li > a")) + steps[event.key]];
   if (!next) return;

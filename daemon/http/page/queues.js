@@ -23,40 +23,79 @@ function notes(queue) {
   for (const reason of queue.reasons) lines.push([reason.keyword, reason.mark].filter(Boolean).join(", "));
   if (queue.message) lines.push(queue.message);
   if (queue.detail) lines.push(queue.detail);
-  return lines.length === 0 ? null : element("ul", {class: "notes"}, lines.map((line) => element("li", {}, said(line))));
+  return lines.length === 0
+    ? null
+    : element(
+        "ul",
+        {class: "notes"},
+        lines.map((line) => element("li", {}, said(line)))
+      );
 }
 
 function jobLine(job) {
   const what = [job.state, ...(job.reasons ?? [])].join(", ");
   const pages = job.impressions_completed === null ? "" : `, ${count(job.impressions_completed, "page")} done`;
-  return element("li", {}, `job ${job.id}: ${what}${pages}; sent ${howLong(job.age_seconds * 1000)} ago`,
-    job.name ? [", ", said(job.name)] : null, job.owner ? [" of ", said(job.owner)] : null);
+  return element(
+    "li",
+    {},
+    `job ${job.id}: ${what}${pages}; sent ${howLong(job.age_seconds * 1000)} ago`,
+    job.name ? [", ", said(job.name)] : null,
+    job.owner ? [" of ", said(job.owner)] : null
+  );
 }
 
 function inside(queue, shelf) {
   const path = `/v1/queues/${encodeURIComponent(queue.name)}/jobs`;
   const answer = shelf.ask(path, {age: 15000});
   const jobs = answer.value?.items ?? [];
-  const act = (verb, text) => element("button", {type: "button", "data-act": "queue", "data-verb": verb, "data-name": queue.name}, text);
+  const act = (verb, text) =>
+    element("button", {type: "button", "data-act": "queue", "data-verb": verb, "data-name": queue.name}, text);
   return [
-    jobs.length ? element("ol", {class: "jobs"}, jobs.map(jobLine))
-      : element("p", {}, answer.state === "reading" ? "Reading \u2026" : answer.value?.known ? "No job is in it." : "It does not list its jobs."),
-    queue.read_only ? element("p", {class: "later"}, "It can only be read.") : element("p", {class: "acts"},
-      act("pause", "Pause \u2026"), act("resume", "Let it go on \u2026"), act("cancel-head", "Cancel the first job \u2026"), act("cancel-waiting", "Cancel all that wait \u2026"),
-      act("restart", "Restart its spooler \u2026")),
+    jobs.length
+      ? element("ol", {class: "jobs"}, jobs.map(jobLine))
+      : element(
+          "p",
+          {},
+          answer.state === "reading"
+            ? "Reading \u2026"
+            : answer.value?.known
+              ? "No job is in it."
+              : "It does not list its jobs."
+        ),
+    queue.read_only
+      ? element("p", {class: "later"}, "It can only be read.")
+      : element(
+          "p",
+          {class: "acts"},
+          act("pause", "Pause \u2026"),
+          act("resume", "Let it go on \u2026"),
+          act("cancel-head", "Cancel the first job \u2026"),
+          act("cancel-waiting", "Cancel all that wait \u2026"),
+          act("restart", "Restart its spooler \u2026")
+        ),
   ];
 }
 
 // `open`: with its jobs and what can be done, for which the shelf is asked.
 export function slip(queue, now, open, shelf) {
   const place = [queue.location, queue.site].filter(Boolean).join(", ");
-  return element("li", {"data-key": queue.name, class: "line", "data-chosen": open},
-    element("a", {href: open ? "#/queues" : `#/queues/${encodeURIComponent(queue.name)}`, "aria-expanded": open ? "true" : "false"},
-      element("strong", {}, said(queue.name)), stateMark(queue.state),
-      element("span", {class: "stands"}, said(place)), element("span", {class: "waits"}, waiting(queue, now))),
+  return element(
+    "li",
+    {"data-key": queue.name, class: "line", "data-chosen": open},
+    element(
+      "a",
+      {href: open ? "#/queues" : `#/queues/${encodeURIComponent(queue.name)}`, "aria-expanded": open ? "true" : "false"},
+      element("strong", {}, said(queue.name)),
+      stateMark(queue.state),
+      element("span", {class: "stands"}, said(place)),
+      element("span", {class: "waits"}, waiting(queue, now))
+    ),
     notes(queue),
-    queue.device ? element("p", {class: "stands"}, "prints on ", way(["device", queue.device], {}, said(queue.device))) : null,
-    open ? element("div", {class: "inside"}, inside(queue, shelf)) : null);
+    queue.device
+      ? element("p", {class: "stands"}, "prints on ", way(["device", queue.device], {}, said(queue.device)))
+      : null,
+    open ? element("div", {class: "inside"}, inside(queue, shelf)) : null
+  );
 }
 
 export function inOrder(a, b) {
@@ -65,13 +104,43 @@ export function inOrder(a, b) {
 }
 
 export function queuesView({fleet, shelf, route, fits, page}, now) {
-  const fitting = [...fleet.queues.values()].filter((queue) => fits(queue.site, [queue.name, queue.device, queue.spooler, queue.location, queue.info,
-    queue.state, ...queue.reasons.map((reason) => reason.keyword)].filter(Boolean).join("\n").toLowerCase()))
+  const fitting = [...fleet.queues.values()]
+    .filter((queue) =>
+      fits(
+        queue.site,
+        [
+          queue.name,
+          queue.device,
+          queue.spooler,
+          queue.location,
+          queue.info,
+          queue.state,
+          ...queue.reasons.map((reason) => reason.keyword),
+        ]
+          .filter(Boolean)
+          .join("\n")
+          .toLowerCase()
+      )
+    )
     .sort(inOrder);
   const shown = page.slice(fitting, 100);
-  return [element("section", {"aria-labelledby": "view-title", "data-key": "queues"},
-    element("h2", {id: "view-title", tabindex: "-1"}, "Print queues"),
-    shown.items.length ? element("ol", {class: "register queues", "data-walk": ""}, shown.items.map((queue) => slip(queue, now, queue.name === route[1], shelf)))
-      : element("p", {class: "nothing"}, fleet.since === null ? "Reading \u2026" : fleet.queues.size ? "No queue fits." : "No queue is watched."),
-    shown.more)];
+  return [
+    element(
+      "section",
+      {"aria-labelledby": "view-title", "data-key": "queues"},
+      element("h2", {id: "view-title", tabindex: "-1"}, "Print queues"),
+      shown.items.length
+        ? element(
+            "ol",
+            {class: "register queues", "data-walk": ""},
+            shown.items.map((queue) => slip(queue, now, queue.name === route[1], shelf))
+          )
+        : element(
+            "p",
+            {class: "nothing"},
+            fleet.since === null ? "Reading \u2026" : fleet.queues.size ? "No queue fits." : "No queue is watched."
+          ),
+      shown.more
+    ),
+  ];
 }

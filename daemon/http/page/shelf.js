@@ -1,10 +1,10 @@
 // What only one view wants, read when that view asks for it, and again when it is old or an event touched it.
 import {read, readList, Refusal} from "./wire.js";
 
-const most = 60;  // answers kept
+const most = 60; // answers kept
 
 export class Shelf {
-  #answers = new Map();  // path to {state, value, detail, at, stale}
+  #answers = new Map(); // path to {state, value, detail, at, stale}
   #changed;
 
   constructor(changed) {
@@ -15,7 +15,7 @@ export class Shelf {
   // daemon has no such route, or no such thing) or "trouble". Of a list, value is its items.
   ask(path, {list = false, age = 60000} = {}) {
     const known = this.#answers.get(path) ?? {state: "reading", value: null, detail: "", at: 0, stale: true, busy: false};
-    this.#answers.delete(path);  // the last used is the last in order
+    this.#answers.delete(path); // the last used is the last in order
     this.#answers.set(path, known);
     if (!known.busy && (known.stale || Date.now() - known.at > age)) this.#read(path, list, known);
     if (this.#answers.size > most) this.#answers.delete(this.#answers.keys().next().value);

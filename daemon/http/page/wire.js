@@ -16,8 +16,7 @@ export class Refusal extends Error {
   }
 }
 
-function fields(more) {
-  const held = token.get();
+function fields(more, held = token.get()) {
   return held ? {...more, Authorization: `Bearer ${held}`} : more;
 }
 
@@ -42,8 +41,9 @@ export async function readList(path, each) {
   } while (after !== null);
 }
 
-export async function send(path, body) {
-  const headers = fields({Accept: "application/json", "Content-Type": "application/json"});
+// With this token, which need not be the one that is kept.
+export async function send(path, body, held) {
+  const headers = fields({Accept: "application/json", "Content-Type": "application/json"}, held);
   return answerOf(await fetch(path, {method: "POST", headers, body: JSON.stringify(body), cache: "no-store"}), path);
 }
 
@@ -57,7 +57,7 @@ function eventOf(block) {
   return event;
 }
 
-const silence = 45000;  // a living stream says something every 15 s
+const silence = 45000; // a living stream says something every 15 s
 
 // Follows server-sent events until the stream ends; opened() once it stands, take(event) for each. Not by EventSource,
 // which cannot show a token. Gives the id to go on from.

@@ -7,19 +7,30 @@ const severityShapes = {critical: "\u25A0", major: "\u25B2", minor: "\u25C6", wa
 
 // How a device or a queue does: a shape and a word. What wants somebody most comes first.
 const stateWords = {
-  stopped: ["\u25A0", "stopped"], silent: ["\u2205", "silent"], absent: ["\u2715", "not on its spooler"],
-  refused: ["\u25B2", "may not be asked"], nonsense: ["\u25B2", "answers nonsense"],
-  attention: ["\u25C6", "wants somebody"], unknown: ["?", "not known yet"],
-  busy: ["\u21BB", "printing"], processing: ["\u21BB", "printing"], ready: ["\u2713", "ready"], idle: ["\u2713", "idle"],
+  stopped: ["\u25A0", "stopped"],
+  silent: ["\u2205", "silent"],
+  absent: ["\u2715", "not on its spooler"],
+  refused: ["\u25B2", "may not be asked"],
+  nonsense: ["\u25B2", "answers nonsense"],
+  attention: ["\u25C6", "wants somebody"],
+  unknown: ["?", "not known yet"],
+  busy: ["\u21BB", "printing"],
+  processing: ["\u21BB", "printing"],
+  ready: ["\u2713", "ready"],
+  idle: ["\u2713", "idle"],
 };
 export const states = Object.keys(stateWords);
 const training = {
-  "untrained": "anyone at hand",
-  "trained": "somebody trained on it",
+  untrained: "anyone at hand",
+  trained: "somebody trained on it",
   "field-service": "field service",
 };
 const operatorWords = {ack: "acknowledged", shelved: "shelved", closed: "closed"};
-const proofWords = {awaited: "waits for a printed page as the proof", held: "proved by printed pages", unseen: "nothing printed since"};
+const proofWords = {
+  awaited: "waits for a printed page as the proof",
+  held: "proved by printed pages",
+  unseen: "nothing printed since",
+};
 
 // Every shape with its word.
 export function severityMark(severity) {
@@ -37,13 +48,14 @@ export const proofWord = (value) => proofWords[value] ?? "";
 // What happened to an incident, for the line of news.
 export function noticeWord(notice) {
   const incident = notice.incident;
-  if (notice.notice === "operator-action") return incident.operator === "none" ? "taken back" : operatorWord(incident.operator);
+  if (notice.notice === "operator-action")
+    return incident.operator === "none" ? "taken back" : operatorWord(incident.operator);
   if (notice.notice === "proved") return incident.proof === "held" ? "proved by printed pages" : "nothing printed since";
   return notice.notice;
 }
 
 const plain = new Intl.NumberFormat("en-GB", {maximumFractionDigits: 1});
-export const figure = (number) => number === null || number === undefined ? "not said" : plain.format(number);
+export const figure = (number) => (number === null || number === undefined ? "not said" : plain.format(number));
 
 export function count(number, one, many = one + "s") {
   return `${figure(number)} ${number === 1 ? one : many}`;
@@ -69,7 +81,7 @@ function formatOf(options, zone) {
     try {
       format = new Intl.DateTimeFormat("en-GB", {...options, timeZone: zone});
     } catch {
-      format = new Intl.DateTimeFormat("en-GB", options);  // a zone this browser does not know
+      format = new Intl.DateTimeFormat("en-GB", options); // a zone this browser does not know
     }
     formats.set(key, format);
   }
@@ -78,7 +90,7 @@ function formatOf(options, zone) {
 
 // The time on the wall, and the day on the calendar, where the device stands.
 export const wallTime = (instant, zone) => formatOf(clock, zone).format(new Date(instant));
-export const day = (instant, zone) => formatOf(calendar, zone).format(new Date(instant));
+export const day = (instant, zone) => formatOf(calendar, zone).format(new Date(instant)).replaceAll(" ", "\u00A0");
 export const moment = (instant, zone) => element("time", {datetime: instant}, wallTime(instant, zone));
 
 // "42 %", "some left", "not said". For a receptacle the device tells the room left, people ask how full it is.
@@ -105,8 +117,24 @@ export function partWord(part) {
 // Cautions stand before the steps, always.
 export function stepsOf({cautions = [], steps = []}) {
   return [
-    cautions.length ? element("div", {class: "cautions"}, element("h4", {}, sign("\u26A0 "), "Caution"),
-      element("ul", {}, cautions.map((text) => element("li", {}, said(text))))) : null,
-    steps.length ? element("ol", {class: "steps"}, steps.map((text) => element("li", {}, said(text)))) : null,
+    cautions.length
+      ? element(
+          "div",
+          {class: "cautions"},
+          element("h4", {}, sign("\u26A0 "), "Caution"),
+          element(
+            "ul",
+            {},
+            cautions.map((text) => element("li", {}, said(text)))
+          )
+        )
+      : null,
+    steps.length
+      ? element(
+          "ol",
+          {class: "steps"},
+          steps.map((text) => element("li", {}, said(text)))
+        )
+      : null,
   ];
 }
