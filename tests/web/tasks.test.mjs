@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import {ask, control, first, token, url, within, worst} from "./browser.mjs";
+import {upkeep} from "./upkeep_answers.mjs";
 
 test("the worst incident, its remedy and where it is are found by clicking", () =>
   within({}, async (page) => {
@@ -138,6 +139,28 @@ test("an act on a queue is asked as a dry run first, and only the second dialog 
     await dialog.waitFor({state: "hidden"});
     assert.deepEqual(bodies.slice(1), [{waiting: true}]);
     await page.locator("#news", {hasText: "1 job was cancelled."}).waitFor({state: "attached"});
+  });
+});
+
+test("a service that was done is written down after a dialog", () => {
+  const sent = [];
+  const before = async (page) => {
+    await page.route("**/v1/upkeep", (route) => route.fulfill({json: upkeep()}));
+    await page.route("**/v1/upkeep/*/done", (route) => {
+      sent.push([new URL(route.request().url()).pathname, route.request().postDataJSON()]);
+      return route.fulfill({json: upkeep().items[0]});
+    });
+  };
+  return within({at: "#/service", before}, async (page) => {
+    const row = page.locator(".ledger tbody tr").first();
+    assert.match(await row.textContent(), /maintenance kit.*overdue/); // the most pressing first
+    await row.getByRole("button", {name: "It is done"}).click();
+    await page.getByText("The next time is reckoned from today").waitFor();
+    assert.deepEqual(sent, []);
+    await page.getByLabel("Your name").fill("robin");
+    await page.getByRole("button", {name: "Write it down"}).click();
+    await page.getByRole("dialog").waitFor({state: "hidden"});
+    assert.deepEqual(sent, [["/v1/upkeep/finance-office%3Akit/done", {by: "robin"}]]);
   });
 });
 

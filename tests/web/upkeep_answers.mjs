@@ -193,54 +193,35 @@ export function order() {
   };
 }
 
+function task(device, key, title, state, dueIn, last, why, remedy = {steps: [], cautions: []}) {
+  const due_at = dueIn === null ? null : iso(Date.now() + dueIn * day);
+  return {id: `${device}:${key}`, device, task: key, title, state, due_at, last_done: last, minutes: 20, why, remedy};
+}
+
+const done = (ago, by, impressions) => ({at: iso(Date.now() - ago * day), by, impressions});
+
 export function upkeep() {
-  const band = (days, spread) => ({
-    p10: iso(Date.now() + (days - spread) * day),
-    p50: iso(Date.now() + days * day),
-    p90: iso(Date.now() + (days + spread) * day),
-  });
+  const rollers = {
+    steps: ["Wipe each roller with a cloth damped with water, a quarter turn at a time."],
+    cautions: [manual],
+  };
+  const jams = "Jams have come twice as often as usual for two weeks.";
+  const unheard = "It has not been heard long enough to know its pace.";
   return {
     items: [
-      {
-        id: "finance-office.kit",
-        device: "finance-office",
-        task: "Change the maintenance kit",
-        state: "overdue",
-        due_at: band(-4, 2),
-        last_done: {at: iso(Date.now() - 240 * day), by: "robin", count: 387000},
-        why: "200,000 impressions since the last one.",
-        remedy: kit,
-      },
-      {
-        id: "herbarium-copier.rollers",
-        device: "herbarium-copier",
-        task: "Clean the feed rollers",
-        state: "due",
-        due_at: band(1, 3),
-        last_done: {at: iso(Date.now() - 62 * day), by: "maeve", count: 170100},
-        why: "Jams have come twice as often as usual for two weeks.",
-        remedy: {steps: ["Wipe each roller with a cloth damped with water, a quarter turn at a time."], cautions: [manual]},
-      },
-      {
-        id: "library-desk.dust",
-        device: "library-desk",
-        task: "Take the paper dust out",
-        state: "ahead",
-        due_at: band(34, 9),
-        last_done: null,
-        why: "Every 100,000 impressions.",
-        remedy: {steps: [], cautions: []},
-      },
-      {
-        id: "directors-office.kit",
-        device: "directors-office",
-        task: "Change the fuser",
-        state: "unknown",
-        due_at: null,
-        last_done: null,
-        why: "It has not been heard long enough to know its pace.",
-        remedy: {steps: [], cautions: []},
-      },
+      task("library-desk", "dust", "Take the paper dust out", "later", 34, null, "Every 100,000 impressions."),
+      task("herbarium-copier", "rollers", "Clean the feed rollers", "due", 1, done(62, "maeve", 170100), jams, rollers),
+      task(
+        "finance-office",
+        "kit",
+        "Change the maintenance kit",
+        "overdue",
+        -4,
+        done(240, "robin", 387000),
+        "200,000 impressions since the last one.",
+        kit
+      ),
+      task("directors-office", "fuser", "Change the fuser", "soon", null, null, unheard),
     ],
     next: null,
   };

@@ -171,6 +171,24 @@ export function incidentAct(verb, incident) {
   });
 }
 
+export function serviceAct(item, changed) {
+  const title = item.title ?? item.task;
+  ask({
+    heading: `It is done: ${title}`,
+    lines: [
+      `It is written down that this was done on ${item.device} just now, by you.`,
+      "The next time is reckoned from today. Nothing is sent to the device.",
+    ],
+    fields: [note()],
+    button: "Write it down",
+    act: async (words, held) => {
+      await send(`/v1/upkeep/${encodeURIComponent(item.id)}/done`, {...words, by: words.by ?? ""}, held);
+      changed();
+      return `${title}: written down`;
+    },
+  });
+}
+
 // First it is asked what would be done; only the second dialog does it.
 function twice({heading, path, body, first, button, tell}) {
   ask({

@@ -79,19 +79,18 @@ function incidentLines(incidents, zone, now) {
       );
 }
 
-// Jams as one in so many pages, from the raised jams and the counter's course.
-function jamRate(history, past) {
-  const course = history?.series?.find((each) => each.name === "impressions")?.points ?? [];
-  if (course.length < 2) return null;
-  const pages = course[course.length - 1][1] - course[0][1];
-  const jams = past
-    .filter((incident) => incident.kind === "media-jam" && incident.raised_at >= course[0][0])
-    .reduce((sum, incident) => sum + incident.times_raised, 0);
-  const since = `${count(pages, "impression")} since ${day(course[0][0], "UTC")}`;
+// Jams per 10,000 sheets, with the limits between which the true rate lies with 95 %.
+function jamRate(answer) {
+  const item = answer.value?.items?.[0];
+  if (!item) return null;
+  const seen = `${count(item.jams, "jam")} in ${count(item.sheets, "sheet")}`;
+  if (!item.rate) return element("p", {}, `${seen}.`);
+  const {value, low, high} = item.rate;
+  const trend = item.worse ? " More often than before." : item.better ? " Less often than before." : "";
   return element(
     "p",
     {},
-    jams === 0 ? `No jam in ${since}.` : `${count(jams, "jam")} in ${since}: one in ${figure(Math.round(pages / jams))}.`
+    `${seen}: ${figure(value)} in 10,000, in truth between ${figure(low)} and ${figure(high)}.${trend}`
   );
 }
 
@@ -206,7 +205,7 @@ function body(device, {fleet, shelf, zoneOf}, now) {
           )
         : null
     ),
-    part("How often it jams", "jams", jamRate(history.value, past.concat(open))),
+    part("How often it jams", "jams", jamRate(shelf.ask(`/v1/reliability?device=${path}`))),
     part("Past incidents", "past", incidentLines(past.slice(0, 50), zone, now)),
     part(
       "What the reading lacks",

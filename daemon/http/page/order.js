@@ -42,12 +42,17 @@ function row(item, now) {
 
 const heads = ["part", "order", "order by", "first runs out", "stock", "for", "why"];
 
+// What is enough has a count of 0. The most urgent comes first.
+function wanted(items) {
+  return items.filter((item) => item.count > 0).sort((a, b) => ((a.order_by ?? "9") < (b.order_by ?? "9") ? -1 : 1));
+}
+
 export function orderView({shelf, fits, page}, now) {
   const answer = shelf.ask("/v1/order", {list: true});
   const text = (item) =>
     [item.maker, item.part, item.description, item.colorant, ...(item.for_devices ?? [])].join("\n").toLowerCase();
   const shown = page.slice(
-    (answer.value ?? []).filter((item) => fits(null, text(item))),
+    wanted(answer.value ?? []).filter((item) => fits(null, text(item))),
     100
   );
   return [

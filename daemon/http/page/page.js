@@ -207,6 +207,14 @@ const does = {
     if (incident) acts.incidentAct(verb, incident);
   },
   queue: ({verb, name}) => acts.queueAct(verb, name),
+  service: ({id}) => {
+    const item = shelf.ask("/v1/upkeep", {list: true}).value?.find((each) => each.id === id);
+    const changed = () => {
+      shelf.forget("/v1/upkeep", "/v1/round");
+      drawSoon();
+    };
+    if (item) acts.serviceAct(item, changed);
+  },
   testprint: ({name}) => acts.testprint(name),
   leave: () => acts.leave(),
   print: () => window.print(),

@@ -7,13 +7,13 @@ const wide = 320;
 const high = 72;
 const foot = 14; // room for the days below
 
+const beyond = 2000; // days: what stands for a quantile that is null
+
 // points: [[time, percent], ...], oldest first; days: {p10, p50, p90} from now on, or null.
 function measure(points, days, now, filled) {
   const first = points.length ? Math.min(new Date(points[0][0]).getTime(), now - 24 * hours) : now - 24 * hours;
   const back = now - first;
-  const ahead = days
-    ? Math.min(Math.max(days.p90 ?? days.p50, 1) * 24 * hours, Math.max(back * 2, 14 * 24 * hours))
-    : back / 12;
+  const ahead = days ? Math.min(Math.max(days.p90, 1) * 24 * hours, Math.max(back * 2, 14 * 24 * hours)) : back / 12;
   const last = now + ahead;
   const x = (instant) => ((instant - first) / (last - first)) * wide;
   // Of a receptacle the room left is told, and drawn is how full it is.
@@ -50,14 +50,18 @@ function thinned(points) {
   return step <= 1 ? points : points.filter((_, index) => index % step === 0 || index === points.length - 1);
 }
 
-export function levelPlot({points, level, days, now, zone, name, filled}) {
+const known = (days) => days && {p10: days.p10 ?? beyond, p50: days.p50 ?? beyond, p90: days.p90 ?? beyond};
+const asFigure = (days) => (days === null ? "more than can be foreseen" : figure(days));
+
+export function levelPlot({points, level, days: told, now, zone, name, filled}) {
+  const days = known(told);
   const scale = measure(points, days, now, filled);
   const seen = thinned(points).map(([at, percent]) => pair(scale.x(new Date(at).getTime()), scale.y(percent)));
   if (level !== null) seen.push(pair(scale.x(now), scale.y(level)));
   const today = scale.x(now);
   const unit = filled ? "% of room left" : "%";
   const words = days
-    ? `${name}: ${figure(level)} ${unit} now, likely ${filled ? "full" : "empty"} in ${figure(days.p50)} days, between ${figure(days.p10)} and ${figure(days.p90)}`
+    ? `${name}: ${figure(level)} ${unit} now, likely ${filled ? "full" : "empty"} in ${asFigure(told.p50)} days, between ${asFigure(told.p10)} and ${asFigure(told.p90)}`
     : `${name}: ${figure(level)} ${unit} now`;
   return drawn(
     "svg",
@@ -82,7 +86,9 @@ export function levelTable({points, days, now, zone, filled}) {
         ["p90", "at the latest, 9 in 10"],
         ["p50", "as likely before as after"],
         ["p10", "at the earliest, 9 in 10"],
-      ].map(([key, word]) => [`${day(now + days[key] * 24 * hours, zone)} (${word})`, filled ? "full" : "empty"])
+      ]
+        .filter(([key]) => days[key] !== null)
+        .map(([key, word]) => [`${day(now + days[key] * 24 * hours, zone)} (${word})`, filled ? "full" : "empty"])
     : [];
   return element(
     "table",

@@ -6,21 +6,33 @@ import {levelPlot, levelTable} from "./plot.js";
 
 const dayLength = 24 * 3600e3;
 
+// A quantile that is null lies beyond what is looked ahead; without any, the daemon says why.
 function expectation(supply, now, zone) {
   const days = supply.days_left;
-  if (!days) return null;
-  const when = `${day(now + days.p10 * dayLength, zone)} to ${day(now + days.p90 * dayLength, zone)}`;
+  if (!days)
+    return supply.days_left_why ? element("p", {class: "expected"}, said(`no forecast: ${supply.days_left_why}`)) : null;
+  const over = supply.class === "filled" ? "full" : "empty";
+  const on = (quantile) => day(now + quantile * dayLength, zone);
+  if (days.p10 === null) return element("p", {class: "expected"}, `not ${over} within what can be foreseen`);
+  if (days.p50 === null) return element("p", {class: "expected"}, `hardly ${over} before ${on(days.p10)}`);
+  const span = `${on(days.p10)} ${days.p90 === null ? "or much later" : `to ${on(days.p90)}`}`;
   return element(
     "p",
     {class: "expected"},
-    `likely ${supply.class === "filled" ? "full" : "empty"} in ${count(Math.round(days.p50), "day")}, `,
-    element("span", {}, when)
+    `likely ${over} in ${count(Math.round(days.p50), "day")}, `,
+    element("span", {}, span)
   );
+}
+
+// What the device is known to have had, and when; a point may have no value.
+function courseOf(history, index) {
+  const series = history?.series?.find((each) => each.name === `supply:${index}`);
+  return (series?.points ?? []).filter(([, value]) => value !== null);
 }
 
 // `history`: the answer of /v1/devices/{name}/history, or null.
 export function supplyItem(supply, history, now, zone) {
-  const points = history?.series?.find((each) => each.name === `supply:${supply.index}`)?.points ?? [];
+  const points = courseOf(history, supply.index);
   const level = supply.percent;
   const drawing = {
     points,
