@@ -65,11 +65,35 @@ export async function open({
   };
 }
 
+// Milliseconds of the longest task of a page's main thread. Counted is the processor's time: on a shared machine the
+// clock on the wall also shows what others did meanwhile.
+function longestTask(trace) {
+  const {traceEvents} = JSON.parse(trace);
+  const mains = new Set(
+    traceEvents.filter((each) => each.args?.name === "CrRendererMain").map((each) => `${each.pid} ${each.tid}`)
+  );
+  const tasks = traceEvents.filter(
+    (each) => /RunTask$/.test(each.name) && each.tdur && mains.has(`${each.pid} ${each.tid}`)
+  );
+  assert.ok(tasks.length > 100, "the trace has no tasks");
+  return tasks.reduce((most, each) => Math.max(most, each.tdur / 1000), 0);
+}
+
 // A page for the time of `work`; whatever the work found, the page must not have complained.
-export async function within(options, work) {
-  const opened = await open(options);
+// traced(ms), if given, hears of the longest task meanwhile.
+export async function within({traced, ...options}, work) {
+  const before = options.before ?? (async () => {});
+  const trace = (page) => browser.startTracing(page, {categories: ["toplevel"]});
+  const opened = await open({
+    ...options,
+    before: async (page) => {
+      await before(page);
+      if (traced) await trace(page);
+    },
+  });
   try {
     await work(opened.page, opened.faults);
+    if (traced) traced(longestTask(await browser.stopTracing()));
     assert.deepEqual(opened.faults, []);
   } finally {
     await opened.close();

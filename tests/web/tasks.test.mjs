@@ -7,11 +7,12 @@ import {upkeep} from "./upkeep_answers.mjs";
 test("the worst incident, its remedy and where it is are found by clicking", () =>
   within({}, async (page) => {
     await page.locator("#link", {hasText: "live"}).waitFor();
-    assert.equal(worst.kind, "media-jam");
+    assert.equal(worst.severity, "critical");
+    const {location} = (await ask(`/v1/devices/${worst.device}`)).body;
     await page.locator(first, {hasText: worst.summary}).click();
     const sheet = page.locator("article.sheet");
     assert.equal(await sheet.locator("h2").textContent(), worst.summary);
-    assert.match(await sheet.locator(".label").textContent(), /Palm house, office beside the boiler/);
+    assert.ok((await sheet.locator(".label").textContent()).includes(location));
     assert.match(await sheet.locator("header").textContent(), /\u25A0 critical/);
     const texts = await sheet.locator(".cautions li, .steps li").allTextContents();
     assert.deepEqual(texts, [...worst.remedy.cautions, ...worst.remedy.steps]);
@@ -35,9 +36,9 @@ test("the same is found by keyboard alone", () =>
     await page.keyboard.press("Tab");
     assert.match(await focused(), /^Carry for all of this/);
     await page.keyboard.press("Tab");
-    assert.match(await focused(), /jammed/);
+    assert.ok((await focused()).includes(worst.summary));
     await page.keyboard.press("ArrowDown");
-    assert.doesNotMatch(await focused(), /Tray 1\./);
+    assert.notEqual(await focused(), await page.locator(first).textContent());
     await page.keyboard.press("ArrowUp");
     await page.keyboard.press("Enter");
     await page.waitForFunction(
@@ -172,7 +173,7 @@ test("what happens in the garden shows by itself, is announced, and leaves the r
     const ticket = page.locator("ol.slips > li > a", {hasText: "seed-bank-labels"});
     await ticket.filter({hasText: "critical"}).waitFor();
     await page.locator("#news", {hasText: "raised: "}).waitFor({state: "attached"});
-    assert.match(await page.evaluate(() => document.activeElement.textContent), /palm-house-office/);
+    assert.match(await page.evaluate(() => document.activeElement.textContent), new RegExp(worst.device));
     await page.locator(".tabs a", {hasText: "Devices"}).click();
     await page.locator(".register a", {hasText: "seed-bank-labels"}).filter({hasText: "stopped"}).waitFor();
     control("seed-bank-labels unjam");
