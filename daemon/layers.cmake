@@ -50,7 +50,9 @@ frisket_layer(frisket_http FOLDER daemon/http
   PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)
 include(daemon/http/page/embed.cmake)
 frisket_embed(frisket_http daemon/http/page
-  index.html page.css page.js mark.svg dom.js words.js tickets.js plates.js fleet.js queues.js)
+  index.html mark.svg sprig.svg page.css sheets.css paper.css
+  page.js acts.js device.js devices.js dom.js fleet.js inks.js later.js load.js mend.js order.js plot.js queues.js round.js
+  service.js sheet.js shelf.js supplies.js wire.js words.js)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES base64.cpp child.cpp connection.cpp conversations.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp
