@@ -41,9 +41,9 @@ frisket_layer(frisket_store FOLDER daemon/store
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp
+  SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp entity_tags.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp
           gate.cpp host_check.cpp incident_shelf.cpp message.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
-          queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
+          queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp routes.cpp selection.cpp server.cpp session.cpp target.cpp
           test_print_form.cpp test_print_routes.cpp test_prints.cpp token_text.cpp unix_socket.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_json
   LIBS Boost::headers

@@ -6,13 +6,16 @@
 #include <vector>
 
 #include "config/config.h"
+#include "daemon/http/revisions.h"
 #include "daemon/incidents/correlator.h"
 
 namespace frisket::http {
 
 class DeviceEntry {
  public:
-  explicit DeviceEntry(config::Device device) : device_(std::move(device)) {}
+  // The revisions must outlive the entry.
+  DeviceEntry(config::Device device, Revisions& revisions)
+      : device_(std::move(device)), revisions_(revisions), revision_(revisions.next()) {}
 
   // A change of its configuration.
   void configure(const config::Device& device);
@@ -23,6 +26,9 @@ class DeviceEntry {
 
   const config::Device& device() const { return device_; }
   incidents::DeviceState state() const { return status_.state; }
+
+  // Of the form: it stays the same while nothing but the time of the last reading changes.
+  std::uint64_t revision() const { return revision_; }
 
   // As GET /v1/devices/{name} gives it. Valid until the entry changes.
   const std::string& form() const;
@@ -37,8 +43,11 @@ class DeviceEntry {
 
  private:
   void refresh() const;
+  void outdate();
 
   config::Device device_;
+  Revisions& revisions_;
+  std::uint64_t revision_;
   incidents::DeviceStatus status_;
 
   mutable bool stale_ = true;

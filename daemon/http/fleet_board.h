@@ -132,6 +132,14 @@ class FleetBoard {
   Slice incidents(const IncidentFilter& filter, const Window& window) const;
   std::optional<std::string> incident(const std::string& id) const;
 
+  // Versions of what the above gave; 0: no such thing. The fleet's is that of the last fleet().
+  std::uint64_t fleet_version() const;
+  std::uint64_t device_version(const std::string& name) const;
+  std::uint64_t incident_version(const std::string& id) const;
+
+  // The entity tag (RFC 9110) of an answer of this version. Weak: times of readings may differ.
+  std::string tag(std::uint64_t version) const;
+
   const QueueBoard& queues() const;
 
   EventLog& events();

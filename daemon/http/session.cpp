@@ -210,6 +210,8 @@ Response Session::answer(const Parser& parser) {
   request.host = field_of(header, bhttp::field::host);
   if (const auto found = header.find("Last-Event-ID"); found != header.end())
     request.last_event_id = std::string(found->value());
+  const auto [first_match, last_match] = header.equal_range(bhttp::field::if_none_match);
+  for (auto field = first_match; field != last_match; ++field) request.if_none_match.emplace_back(field->value());
   request.content_type = field_of(header, bhttp::field::content_type).value_or("");
   request.body = parser.get().body();
   const auto [first, last] = header.equal_range(bhttp::field::authorization);
@@ -246,7 +248,7 @@ asio::awaitable<bool> Session::write(const Response& response, unsigned version,
   message.version(version);
   fill_header(message, response, server_->clock.wall_now());
   message.keep_alive(keep_alive);
-  message.content_length(response.body->size());
+  if (response.status != 304) message.content_length(response.body->size());  // RFC 9110 section 15.4.5
   if (!response.head_only) message.body() = beast::span<const char>(response.body->data(), response.body->size());
 
   bhttp::response_serializer<bhttp::span_body<const char>> serializer(message);
