@@ -69,6 +69,12 @@ const std::vector<DeviceEntry::SupplyItem>& DeviceEntry::supplies() const {
   return supplies_;
 }
 
+const DeviceMetrics& DeviceEntry::metrics() const {
+  if (measured_ != revision_) metrics_ = device_metrics(device_, status_);
+  measured_ = revision_;
+  return metrics_;
+}
+
 void DeviceEntry::refresh() const {
   if (!stale_) return;
   const auto form = json::device_form(device_, status_);

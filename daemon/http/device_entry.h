@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "config/config.h"
+#include "daemon/http/device_metrics.h"
 #include "daemon/http/revisions.h"
 #include "daemon/incidents/correlator.h"
 
@@ -33,6 +34,9 @@ class DeviceEntry {
   // As GET /v1/devices/{name} gives it. Valid until the entry changes.
   const std::string& form() const;
 
+  // Its lines in GET /metrics. Valid until the entry changes.
+  const DeviceMetrics& metrics() const;
+
   // As GET /v1/supplies lists them, in order of row.
   struct SupplyItem {
     std::int32_t index = 0;
@@ -54,6 +58,8 @@ class DeviceEntry {
   mutable std::string form_;
   mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
   mutable std::vector<SupplyItem> supplies_;
+  mutable DeviceMetrics metrics_;
+  mutable std::uint64_t measured_ = 0;  // the revision that metrics_ is of
 };
 
 }  // namespace frisket::http

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "daemon/http/device_entry.h"
+#include "daemon/http/fleet_metrics.h"
 #include "daemon/http/fleet_summary.h"
 #include "daemon/http/incident_shelf.h"
 #include "daemon/http/test_print_form.h"
@@ -188,14 +189,21 @@ std::string FleetBoard::fleet(model::WallTime now) const {
 
 std::uint64_t FleetBoard::fleet_version() const { return state_->fleet_version; }
 
-std::string FleetBoard::health(model::WallTime now) const {
+FleetBoard::Health FleetBoard::health_now(model::WallTime now) const {
+  if (state_->health) return state_->health();
   Health health;
-  if (state_->health) {
-    health = state_->health();
-  } else {
-    health.started_at = now;
-    health.configuration = "ok";
-  }
+  health.started_at = now;
+  health.configuration = "ok";
+  return health;
+}
+
+std::string FleetBoard::metrics(model::WallTime now) const {
+  const auto health = health_now(now);
+  return fleet_metrics({state_->devices, state_->queues, state_->incidents, health, state_->events.subscribers()});
+}
+
+std::string FleetBoard::health(model::WallTime now) const {
+  const auto health = health_now(now);
   const auto uptime = std::chrono::duration_cast<std::chrono::seconds>(now - health.started_at).count();
   const bool well =
       health.configuration == "ok" && health.notifications.trouble.empty() && health.store.trouble.empty();

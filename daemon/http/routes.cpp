@@ -45,6 +45,21 @@ Response get_fleet(Call& call) {
   return versioned(call, std::move(fleet), call.board.fleet_version());
 }
 
+// draft-ietf-opsawg-openmetrics section 2.
+Response get_metrics(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  return make_response(200, "application/openmetrics-text; version=1.0.0; charset=utf-8",
+                       call.board.metrics(call.request.now));
+}
+
+Response get_openapi(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  const auto document = openapi_files().front().content;
+  return tagged(make_response(200, kJson, std::string(document)), tag_of_content(document));
+}
+
 Response get_devices(Call& call) {
   auto& parameters = call.parameters;
   parameters.allow({"state", "site", "limit", "after", "fields"});
@@ -230,6 +245,8 @@ struct Route {
 constexpr std::array kRoutes = {
     Route{"GET", "/", get_page},
     Route{"GET", "/page/{file}", get_page_file},
+    Route{"GET", "/metrics", get_metrics},
+    Route{"GET", "/v1/openapi.json", get_openapi},
     Route{"GET", "/v1/health", get_health},
     Route{"GET", "/v1/fleet", get_fleet},
     Route{"GET", "/v1/devices", get_devices},

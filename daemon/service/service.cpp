@@ -60,6 +60,15 @@ std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters&
       {"running", delivery.running},     {"dropped", counters.planner.dropped}, {"refused", counters.planner.refused}};
 }
 
+http::FleetBoard::Health::Durations duration_counts(const Pollers::Counters& counters) {
+  const auto seconds = [](model::Milliseconds span) { return std::chrono::duration<double>(span).count(); };
+  http::FleetBoard::Health::Durations durations;
+  for (const auto bound : PollTasks::kDurationBounds) durations.bounds.push_back(seconds(bound));
+  durations.counts.assign(counters.durations.begin(), counters.durations.end());
+  durations.sum = seconds(counters.time_taken);
+  return durations;
+}
+
 http::FleetBoard::Health::Notifications notification_health(const Notifications::State& state) {
   http::FleetBoard::Health::Notifications health{state.listening, state.trouble, state.counters, {}};
   for (const auto& sender : state.unknown_senders)
@@ -138,6 +147,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     health.polls = pollers.counters().finished;
     health.polls_missed = pollers.counters().missed;
     health.polls_late = pollers.counters().late;
+    health.poll_durations = duration_counts(pollers.counters());
     health.configuration = configuration;
     health.snmp = network.counters();
     health.ipp = print_services.counters();
