@@ -13,10 +13,9 @@ bool lets_through(const std::set<T>& wanted, const U& value) {
 }
 
 bool wants(const QueueFilter& filter, const QueueStatus& status) {
-  const auto accepting = status.snapshot ? status.snapshot->accepting : std::nullopt;
   return lets_through(filter.sites, status.site) && lets_through(filter.devices, status.device) &&
          lets_through(filter.spoolers, status.spooler) && lets_through(filter.states, state_word(status)) &&
-         (!filter.accepting || filter.accepting == accepting);
+         (!filter.accepting || (status.snapshot && status.snapshot->accepting == filter.accepting));
 }
 
 // `state` is null of a queue that is gone.
