@@ -336,6 +336,8 @@ Response respond(const Request& request, FleetBoard& board, const HostRule& host
   const auto& host = target->authority ? target->authority : request.host;
   if (host && !is_our_host(*host, hosts))
     return finish(problem(421, "this service does not go by that name", target->path));
+  if (gate != nullptr)
+    if (auto too_many = gate->too_many(request, target->path)) return finish(std::move(*too_many));
   if (gate != nullptr) return finish(route(request, *target, board, commands, *gate));
   Gate without_tokens;
   return finish(route(request, *target, board, commands, without_tokens));

@@ -231,6 +231,7 @@ Service::~Service() = default;
 model::Result<model::Done> Service::start() {
   auto& parts = *parts_;
   if (const auto opened = parts.ledger.open(parts.config); !opened) return opened.error();
+  if (const auto taken = parts.server.set_certificate(parts.config.certificate); !taken) return taken.error();
   const auto port = parts.server.start();
   if (!port) return port.error();
   spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
@@ -257,6 +258,8 @@ void Service::reload() {
   parts.configuration = "ok";
   parts.config = std::move(loaded.config);
   parts.server.set_tokens(parts.config.tokens);
+  if (const auto taken = parts.server.set_certificate(parts.config.certificate); !taken)
+    spdlog::error("[certificate-refused] {}; the one before it is shown", taken.error().text());
   parts.network.configure(parts.config.polling);
   parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);
