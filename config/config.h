@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "config/certificate.h"
 #include "config/hook.h"
 #include "config/print_services.h"
 #include "config/token.h"
@@ -166,6 +167,7 @@ struct Store {
 
 struct Config {
   Daemon daemon;
+  std::optional<Certificate> certificate;    // nothing: the listener speaks in clear
   std::optional<std::vector<Token>> tokens;  // nothing: no file of tokens is configured
   Polling polling;
   Notifications notifications;

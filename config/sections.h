@@ -63,7 +63,8 @@ std::vector<const toml::table*> repeated(const Reading& reading, std::string_vie
 const toml::table* single(const toml::table& parent, std::string_view name, std::string_view shown, Findings& findings);
 
 // Also what the file of tokens says, if there is to be one.
-Daemon read_daemon(Reading& reading, std::optional<std::vector<Token>>& tokens);
+Daemon read_daemon(Reading& reading, std::optional<std::vector<Token>>& tokens,
+                   std::optional<Certificate>& certificate);
 Polling read_polling(Reading& reading);
 Notifications read_notifications(Reading& reading);  // after credentials
 Rules read_rules(Reading& reading);

@@ -41,18 +41,20 @@ frisket_layer(frisket_store FOLDER daemon/store
 
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
-  SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp event_log.cpp fleet_board.cpp fleet_summary.cpp
-          gate.cpp host_check.cpp incident_shelf.cpp message.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
-          queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp routes.cpp server.cpp session.cpp target.cpp
-          test_print_form.cpp test_print_routes.cpp test_prints.cpp token_text.cpp unix_socket.cpp upkeep_bodies.cpp upkeep_routes.cpp
+  SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp device_metrics.cpp entity_tags.cpp event_log.cpp fleet_board.cpp fleet_metrics.cpp fleet_summary.cpp
+          gate.cpp host_check.cpp incident_shelf.cpp message.cpp open_metrics.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
+          queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp request_limit.cpp routes.cpp selection.cpp server.cpp session.cpp target.cpp
+          test_print_form.cpp test_print_routes.cpp test_prints.cpp tls.cpp token_text.cpp unix_socket.cpp upkeep_bodies.cpp upkeep_routes.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_upkeep frisket_json
   LIBS Boost::headers
-  PRIVATE_LIBS OpenSSL::Crypto spdlog::spdlog)
+  PRIVATE_LIBS OpenSSL::SSL OpenSSL::Crypto spdlog::spdlog)
 include(daemon/http/page/embed.cmake)
 frisket_embed(frisket_http daemon/http/page
   index.html mark.svg sprig.svg page.css sheets.css paper.css
   page.js acts.js device.js devices.js dom.js fleet.js inks.js later.js load.js mend.js order.js plot.js queues.js round.js
   service.js sheet.js shelf.js supplies.js wire.js words.js)
+
+frisket_embed(frisket_http daemon/http/openapi FUNCTION openapi_files openapi.json)
 
 frisket_layer(frisket_hooks FOLDER daemon/hooks
   SOURCES base64.cpp child.cpp connection.cpp conversations.cpp curl_loop.cpp curl_transfer.cpp delivery.cpp

@@ -32,13 +32,18 @@ bool looks_the_same(const DeviceStatus& a, const DeviceStatus& b) {
 void DeviceEntry::configure(const config::Device& device) {
   if (device == device_) return;
   device_ = device;
+  outdate();
+}
+
+void DeviceEntry::outdate() {
   stale_ = true;
+  revision_ = revisions_.next();
 }
 
 void DeviceEntry::expect(std::shared_ptr<const upkeep::DeviceOutlook> outlook) {
   if (outlook == outlook_) return;
   outlook_ = std::move(outlook);
-  stale_ = true;
+  outdate();
 }
 
 bool DeviceEntry::publish(const DeviceStatus& status) {
@@ -48,15 +53,15 @@ bool DeviceEntry::publish(const DeviceStatus& status) {
     return false;
   }
   const bool changed = !same || !looks_the_same(status, status_);
-  const bool only_time = same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
+  const bool only_time =
+      !stale_ && same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
   status_ = status;
-  if (stale_) return changed;
   // The usual poll brings nothing new but its time, which always has the same length.
   if (only_time) {
     const auto time = model::to_rfc3339(*status.last_reading_at);
     form_.replace(time_place_, time.size(), time);
   } else {
-    stale_ = true;
+    outdate();
   }
   return changed;
 }
@@ -69,6 +74,12 @@ const std::string& DeviceEntry::form() const {
 const std::vector<DeviceEntry::SupplyItem>& DeviceEntry::supplies() const {
   refresh();
   return supplies_;
+}
+
+const DeviceMetrics& DeviceEntry::metrics() const {
+  if (measured_ != revision_) metrics_ = device_metrics(device_, status_);
+  measured_ = revision_;
+  return metrics_;
 }
 
 void DeviceEntry::refresh() const {
@@ -88,9 +99,7 @@ void DeviceEntry::refresh() const {
   }
   supplies_.clear();
   for (const auto& supply : form.at("supplies")) {
-    json::Json item = {{"device", device_.name}, {"site", device_.site}, {"location", device_.location}};
-    for (const auto& [key, value] : supply.items()) item[key] = value;
-    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(item)});
+    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(json::supply_item_form(device_, supply))});
   }
   stale_ = false;
 }

@@ -70,6 +70,19 @@ std::uint64_t Parameters::number(std::string_view name, std::string_view value) 
   return number;
 }
 
+FieldNames Parameters::fields(const std::function<json::Json()>& known) {
+  const auto wanted = texts("fields");
+  if (wanted.empty()) return {};
+  const auto all = known();
+  for (const auto& name : wanted) {
+    if (all.contains(name)) continue;
+    std::string allowed;
+    for (const auto& field : all.items()) allowed.append(allowed.empty() ? "" : ", ").append(field.key());
+    refuse("parameter fields is '" + name + "'; allowed: " + allowed);
+  }
+  return {wanted.begin(), wanted.end()};
+}
+
 Window Parameters::window() {
   Window window;
   if (const auto limit = find("limit")) {

@@ -204,6 +204,12 @@ Json supply_form(const model::Supply& supply, const Conditions& conditions) {
           {"unit", label(supply.unit)}};
 }
 
+Json supply_item_form(const config::Device& device, const Json& supply) {
+  Json item = {{"device", device.name}, {"site", device.site}, {"location", device.location}};
+  item.update(supply);
+  return item;
+}
+
 Json device_form(const config::Device& device, const incidents::DeviceStatus& status) {
   static const model::DeviceSnapshot kNothingKnown;
   const auto& said = status.snapshot ? *status.snapshot : kNothingKnown;

@@ -61,6 +61,15 @@ std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters&
       {"running", delivery.running},     {"dropped", counters.planner.dropped}, {"refused", counters.planner.refused}};
 }
 
+http::FleetBoard::Health::Durations duration_counts(const Pollers::Counters& counters) {
+  const auto seconds = [](model::Milliseconds span) { return std::chrono::duration<double>(span).count(); };
+  http::FleetBoard::Health::Durations durations;
+  for (const auto bound : PollTasks::kDurationBounds) durations.bounds.push_back(seconds(bound));
+  durations.counts.assign(counters.durations.begin(), counters.durations.end());
+  durations.sum = seconds(counters.time_taken);
+  return durations;
+}
+
 http::FleetBoard::Health::Notifications notification_health(const Notifications::State& state) {
   http::FleetBoard::Health::Notifications health{state.listening, state.trouble, state.counters, {}};
   for (const auto& sender : state.unknown_senders)
@@ -143,6 +152,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     health.polls = pollers.counters().finished;
     health.polls_missed = pollers.counters().missed;
     health.polls_late = pollers.counters().late;
+    health.poll_durations = duration_counts(pollers.counters());
     health.configuration = configuration;
     health.snmp = network.counters();
     health.ipp = print_services.counters();
@@ -228,6 +238,7 @@ model::Result<model::Done> Service::start() {
   auto& parts = *parts_;
   if (const auto opened = parts.ledger.open(parts.config); !opened) return opened.error();
   parts.upkeep_desk.start();
+  if (const auto taken = parts.server.set_certificate(parts.config.certificate); !taken) return taken.error();
   const auto port = parts.server.start();
   if (!port) return port.error();
   spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
@@ -254,6 +265,8 @@ void Service::reload() {
   parts.configuration = "ok";
   parts.config = std::move(loaded.config);
   parts.server.set_tokens(parts.config.tokens);
+  if (const auto taken = parts.server.set_certificate(parts.config.certificate); !taken)
+    spdlog::error("[certificate-refused] {}; the one before it is shown", taken.error().text());
   parts.network.configure(parts.config.polling);
   parts.ledger.keep_and_deliver(parts.hooks.configure(parts.config));
   parts.board.configure(parts.config);

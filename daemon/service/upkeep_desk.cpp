@@ -350,8 +350,8 @@ upkeep::DeviceNow UpkeepDesk::now_of(const upkeep::Complaint& complaint, WallTim
         found != reliability_->devices.end() && found->second.jam)
       device.jams_above_fleet = found->second.jam->worse;
   device.complained_before = std::ranges::any_of(books_.complaints, [&](const auto& before) {
-    return before.device == complaint.device && before.symptom == complaint.symptom &&
-           now - before.at <= kSameComplaint;
+    return before.device == complaint.device && before.symptom == complaint.symptom && before.closed_at &&
+           now - *before.closed_at <= kSameComplaint;
   });
   if (outlook_)
     if (const auto found = outlook_->devices.find(complaint.device); found != outlook_->devices.end())
@@ -368,10 +368,22 @@ void UpkeepDesk::complain(upkeep::Complaint complaint, ComplaintTold told) {
         if (replacements && !replacements->empty()) device.replaced_at = replacements->back().at;
         // A person who looked knows better.
         complaint.known.merge(upkeep::known_of(device, now));
-        complaint.id = complaint_ids_.next(now);
+        const auto open = std::ranges::find_if(books_.complaints, [&](const auto& before) {
+          return before.device == complaint.device && before.symptom == complaint.symptom && before.cause.empty() &&
+                 now - before.at <= kSameComplaint;
+        });
+        const bool again = open != books_.complaints.end();  // the same complaint, of which more is known now
+        complaint.id = again ? open->id : complaint_ids_.next(now);
+        if (again) {
+          complaint.at = open->at;
+          complaint.known.merge(upkeep::Known(open->known));
+        }
         const auto diagnosis = upkeep::diagnose(table_, complaint.symptom, complaint.known);
         if (!diagnosis) return told(cannot_be("there is no such symptom"));
-        books_.complaints.push_back(complaint);
+        if (again)
+          *open = complaint;
+        else
+          books_.complaints.push_back(complaint);
         if (books_.complaints.size() > store::kComplaintsKept) books_.complaints.erase(books_.complaints.begin());
         store::Batch batch;
         batch.complaints = {complaint};

@@ -59,6 +59,9 @@ TEST_CASE("each target has its status") {
       {"/page/none.js", 404},
       {"/page/", 404},
       {"/page/..%2fpage.js", 404},
+      {"/metrics", 200},
+      {"/metrics?x=1", 400},
+      {"/v1/openapi.json", 200},
       {"/v1/health", 200},
       {"/v1/fleet", 200},
       {"/v1/devices", 200},
@@ -131,7 +134,8 @@ TEST_CASE("an error is a problem as RFC 9457 has it") {
 TEST_CASE("a refusal names what would have been understood") {
   Garden garden;
   const auto detail = [&](const char* target) { return Json::parse(*garden.ask(target).body).at("detail"); };
-  CHECK(detail("/v1/supplies?colour=red") == "no parameter 'colour' here; allowed: device, site, low, limit, after");
+  CHECK(detail("/v1/supplies?colour=red") ==
+        "no parameter 'colour' here; allowed: device, site, low, limit, after, fields");
   CHECK(detail("/v1/fleet?x") == "no parameter 'x' here; allowed: none");
   CHECK(detail("/v1/supplies?low=1") == "parameter low is '1'; allowed: true, false");
   CHECK(detail("/v1/devices?limit=none") == "parameter limit is 'none'; allowed: 1 to 10000");
@@ -178,7 +182,8 @@ TEST_CASE("every answer keeps browsers from guessing, framing, caching and telli
     const auto response = garden.ask(target);
     CHECK(response.field("X-Content-Type-Options") == "nosniff");
     CHECK(response.field("Referrer-Policy") == "no-referrer");
-    CHECK(response.field("Cache-Control") == "no-store");
+    // Whatever is kept is asked about before it is shown again (RFC 9111 section 5.2.2.4).
+    CHECK(response.field("Cache-Control") == (response.field("ETag") ? "private, no-cache" : "no-store"));
     CHECK(response.field("Content-Security-Policy").value().starts_with("default-src 'self';"));
     CHECK_FALSE(response.field("Access-Control-Allow-Origin"));
   }
