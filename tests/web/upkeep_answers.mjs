@@ -1,5 +1,5 @@
-// What the upkeep routes answer, for a garden with a past: the simulated fleet is minutes old and has none. Only what the
-// daemon itself does not know is put in; the shapes are those of docs/api.md.
+// What the upkeep routes answer, for a garden with a past: the simulated fleet is minutes old and has none. The shapes are
+// those of docs/api.md.
 
 const day = 24 * 3600e3;
 const iso = (instant) => new Date(instant).toISOString();
@@ -261,13 +261,13 @@ export function withForecast(device) {
   return device;
 }
 
-// Puts these answers wherever the daemon has none yet. Gives the routes it put them in for.
+// Puts these answers in place of the daemon's own, which come of a past of minutes. Gives the routes it put them in for.
 export async function fillIn(page) {
   const filled = new Set();
   const otherwise = (pattern, name, make) =>
     page.route(pattern, async (route) => {
       const answer = await route.fetch();
-      if (answer.status() === 200) return route.fulfill({response: answer});
+      if (answer.status() !== 200) return route.fulfill({response: answer});  // the daemon must know the route
       filled.add(name);
       const made = await make(new URL(route.request().url()));
       return route.fulfill({json: made});

@@ -42,7 +42,7 @@ function job(task, stop, index) {
 }
 
 function stop(each, number) {
-  const place = [each.building, each.floor, each.place].filter(Boolean).join(", ") || each.location;
+  const place = each.location || [each.building, each.place].filter(Boolean).join(", ");
   return element(
     "li",
     {"data-key": each.device, class: "stop"},
