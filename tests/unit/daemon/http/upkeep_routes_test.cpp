@@ -18,13 +18,6 @@ namespace {
 
 upkeep::Calendar utc() { return *upkeep::Calendar::of("UTC"); }
 
-upkeep::DepletionForecast dated() {
-  upkeep::DepletionForecast forecast;
-  forecast.p10 = kEight + std::chrono::days{2};
-  forecast.p50 = kEight + std::chrono::days{3};
-  return forecast;
-}
-
 // A desk that knows one copier, and remembers what it is told.
 struct Kept final : http::Upkeep {
   std::shared_ptr<upkeep::Outlook> made;
