@@ -295,7 +295,8 @@ TEST_CASE("the page asks nothing of anybody else") {
     CAPTURE(file.name);
     CHECK_FALSE(file.content.empty());
     CHECK(file.content.find("https://") == file.content.npos);
-    // A namespace is a name and is never asked for: that of SVG stands once in each drawing and where drawings are made.
+    // A namespace is a name and is never asked for: that of SVG stands once in each drawing and where drawings are
+    // made.
     const auto draws = file.name.ends_with(".svg") || file.name == "dom.js";
     const auto without_namespace = draws ? 1U : 0U;
     std::size_t addresses = 0;
