@@ -197,7 +197,7 @@ Response get_meter(Call& call) {
   const auto* upkeep = upkeep_of(call);
   if (upkeep == nullptr) return no_upkeep(call);
   each_device(upkeep->outlook(), call, names, sites, [&](const config::Device& device, const auto& outlook) {
-    const auto& calendar = upkeep->setup()->calendars.at(device.site);
+    const auto& calendar = upkeep->setup()->calendars.at(outlook.site);  // as it was when the outlook was made
     const auto wanted = month.value_or(calendar.month_of(call.request.now) - std::chrono::months{1});
     const auto found = std::ranges::find(outlook.months, wanted, &upkeep::MonthReading::month);
     if (found == outlook.months.end()) return true;

@@ -149,14 +149,17 @@ void UpkeepDesk::start() {
   look_at_ = around_.clock.steady_now() + kFirstLook;
 }
 
-void UpkeepDesk::configure() { look_at_ = std::min(look_at_, around_.clock.steady_now() + kFirstLook); }
+void UpkeepDesk::configure() {
+  reconfigured_ = true;
+  look_at_ = std::min(look_at_, around_.clock.steady_now() + kFirstLook);
+}
 
 void UpkeepDesk::stop() { thread_.reset(); }
 
 void UpkeepDesk::tick() {
   if (!thread_ || looking_) return;
   const bool all = around_.clock.steady_now() >= look_at_;
-  if (all || (outlook_ && (!look_again_.empty() || count_again_))) look();
+  if (all || (outlook_ && !reconfigured_ && (!look_again_.empty() || count_again_))) look();
 }
 
 void UpkeepDesk::look() {
@@ -172,6 +175,7 @@ void UpkeepDesk::look() {
   job.devices = std::exchange(look_again_, {});
   job.now = now;
   count_again_ = false;
+  if (job.all) reconfigured_ = false;
   looking_ = true;
   began_ = around_.clock.steady_now();
   thread_->run(std::move(job), [this, executor = executor_](Made made) {

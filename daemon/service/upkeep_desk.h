@@ -82,6 +82,7 @@ class UpkeepDesk final : public http::Upkeep {
   model::SteadyTime began_{};         // the last look
   model::SteadyTime look_at_{};       // the next at all devices
   std::set<std::string> look_again_;  // devices
+  bool reconfigured_ = false;         // nothing but a look at all devices fits the configuration
   bool count_again_ = false;          // the stock has changed
 };
 
