@@ -21,7 +21,7 @@ struct QueuesNow {
 struct SupplyNow {
   model::SupplyType type = model::SupplyType::unknown;
   bool low = false;
-  std::optional<double> percent;  // nothing: not known
+  std::optional<double> percent{};  // nothing: not known
 };
 
 struct DeviceNow {
