@@ -173,7 +173,7 @@ Json lines_form(const upkeep::PastLines& lines) {
                 {"unit", line.supply ? "percent" : "impressions"},
                 {"description", line.what.description},
                 {"colorant", line.what.colorant},
-                {"points", list_of(line.points, [](const upkeep::Point& point) {
+                {"points", list_of(line.points, [](const upkeep::LinePoint& point) {
                    return Json::array({model::to_rfc3339(point.at), percent_or_null(point.value)});
                  })}};
   });

@@ -15,7 +15,7 @@ namespace frisket::upkeep {
 enum class Resolution { raw, hour, day, week };  // raw: as it is kept
 std::string_view to_text(Resolution resolution);
 
-struct Point {
+struct LinePoint {
   WallTime at;
   std::optional<double> value;  // nothing: not known then
 };
@@ -23,7 +23,7 @@ struct Point {
 struct Series {
   std::optional<std::int32_t> supply;  // its index; nothing: the page counter
   SupplyStated what;                   // of a supply
-  std::vector<Point> points;           // in order of time, each with what held up to then
+  std::vector<LinePoint> points;       // in order of time, each with what held up to then
 };
 
 struct PastLines {

@@ -113,7 +113,7 @@ TEST_CASE("a new device gets its date from what the part lasts in the others") {
   fleet.add("young", young);
   CHECK(fleet.ahead().devices.at("young")->supply(1)->forecast.no_date == NoDate::little_history);
   for (const auto* name : {"a", "b", "c"}) fleet.add(name, copier(60));
-  const auto& forecast = fleet.ahead().devices.at("young")->supply(1)->forecast;
+  const auto forecast = fleet.ahead().devices.at("young")->supply(1)->forecast;
   CHECK_FALSE(forecast.no_date);
   CHECK(forecast.p50);
   CHECK(forecast.from_part);
