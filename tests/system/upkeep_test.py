@@ -32,7 +32,7 @@ minutes = 4
 def told(daemon, *arguments, status=0):
     done = daemon.client(*arguments, "--json")
     assert done.returncode == status, (arguments, done)
-    return json.loads(done.stdout)
+    return json.loads(done.stdout) if status == 0 else done.stderr
 
 
 def looked(daemon):
@@ -61,7 +61,7 @@ def check_order(daemon):
     assert told(daemon, "order")["items"] == [line for line in wanted]
     told(daemon, "stock", "order", first["part"], str(first["count"]))
     told(daemon, "stock", "receive", first["part"], str(first["count"]))
-    told(daemon, "stock", "use", first["part"], "99", status=4)
+    told(daemon, "stock", "use", first["part"], "99", status=2)
     def enough():
         line = next(line for line in daemon.get("/v1/order")[1]["items"] if line["part"] == first["part"])
         return line["on_hand"] == first["count"] and line["count"] == 0 and line
