@@ -10,12 +10,6 @@ import sys
 import ipp_peers
 import harness  # found by way of ipp_peers
 
-COMMAND = """#!/bin/sh
-cat "{folder}/say" >&2
-n=0
-while [ -e "{folder}/gate" ] && [ $n -lt 600 ]; do sleep 0.1; n=$((n+1)); done
-cat "{folder}/say-last" >&2
-"""
 WASTE, TONER = 1, 2
 
 
@@ -55,51 +49,33 @@ def supplies(printer, daemon):
 
 def trays(printer, daemon):
     names = [i["name"] for i in daemon.device("plain")["inputs"]]
-    number, other = names.index("main"), names.index("by-pass-tray")
-
-    def load(size, level):
-        printer.page(f"/media?size{number}={size}&type{number}=stationery&level{number}={level}"
-                     f"&size{other}=na_number-10_4.125x9.5in&type{other}=envelope&level{other}=25")
-
-    load("iso_a4_210x297mm", 0)
+    printer.load(names, "iso_a4_210x297mm", 0)
     for name in ("plain", "encrypted"):
         main = shows(daemon, name, lambda d: next(i for i in d["inputs"] if i["name"] == "main" and i["media"] == "iso_a4_210x297mm"
                                                   and i["empty"]) if any(i["empty"] for i in d["inputs"]) else None)
         assert main["percent"] == 0 and main["capacity"] == 250, main
         harness.wait_for(lambda: "media-empty" in open_kinds(daemon, name), 20)
-    load("na_letter_8.5x11in", 250)
+    printer.load(names, "na_letter_8.5x11in", 250)
     for name in ("plain", "encrypted"):
         shows(daemon, name, lambda d: next(i for i in d["inputs"] if i["name"] == "main")["percent"] == 100)
         harness.wait_for(lambda: "media-empty" not in open_kinds(daemon, name), 20)
 
 
-def alerts(printer, daemon, folder):
-    (folder / "say").write_text(
-        "STATE: +cover-open\n"
-        "ATTR: printer-alert='code=coverOpen;severity=critical;training=untrained;group=cover;groupindex=1;'\n"
-        "ATTR: printer-alert-description='Close the front cover'\n")
-    (folder / "say-last").write_text("STATE: -cover-open\nATTR: printer-alert=''\nATTR: printer-alert-description=''\n")
-    (folder / "gate").write_text("")
-    page = folder / "page.pdf"
-    page.write_bytes(b"%PDF-1.4\n")
+def alerts(printer, daemon, talker):
     with ipp_peers.probe(printer.uri()) as probe:
-        probe.do("print", "alerts", "application/pdf", page)
+        talker.open_cover(probe, last="ATTR: printer-alert=''\nATTR: printer-alert-description=''\n")
         rows = shows(daemon, "plain", lambda d: [a for a in d["alerts"] if a["code"] == "cover-open"])
         assert (rows[0]["group"], rows[0]["description"]) == ("cover", "Close the front cover"), rows
         shows(daemon, "plain", lambda d: "cover-open" in [c["keyword"] for c in d["conditions"]])
         harness.wait_for(lambda: "cover-open" in open_kinds(daemon, "plain"), 20)
-        (folder / "gate").unlink()
+        talker.let_go()
         harness.wait_for(lambda: "cover-open" not in open_kinds(daemon, "plain"), 30)
 
 
 def main():
     with harness.scratch() as folder, ipp_peers.bus(folder) as bus:
-        command = folder / "command"
-        for name in ("say", "say-last"):
-            (folder / name).write_text("")
-        command.write_text(COMMAND.format(folder=folder))
-        command.chmod(0o755)
-        with ipp_peers.printer(folder, bus, command) as printer:
+        talker = ipp_peers.Talker(folder)
+        with ipp_peers.printer(folder, bus, talker.command) as printer:
             config = harness.basic_config(folder, [device("plain", printer.uri()), device("encrypted", printer.uri("ipps"))],
                                           "[rules]\ncover_grace = \"0s\"\n")
             with harness.daemon(folder, config) as daemon:
@@ -108,7 +84,7 @@ def main():
                 assert daemon.device("plain")["model"], daemon.device("plain")
                 supplies(printer, daemon)
                 trays(printer, daemon)
-                alerts(printer, daemon, folder)
+                alerts(printer, daemon, talker)
                 printer.child.kill()
                 printer.child.wait()
                 shows(daemon, "plain", lambda d: d["state"] == "silent")
