@@ -14,9 +14,11 @@
 #include <string>
 #include <vector>
 
+#include "config/certificate.h"
 #include "config/hook.h"
 #include "config/print_services.h"
 #include "config/token.h"
+#include "config/upkeep.h"
 #include "probes/model/enums.h"
 #include "probes/model/severity.h"
 #include "probes/model/time.h"
@@ -43,6 +45,7 @@ struct Daemon {
 struct Site {
   std::string name;
   std::string time_zone = "UTC";  // IANA name
+  std::vector<Holiday> holidays{};
   friend bool operator==(const Site&, const Site&) = default;
 };
 
@@ -158,11 +161,13 @@ struct Store {
   std::chrono::days notices{30};
   std::chrono::days readings{2};
   std::chrono::days audit{400};
+  std::chrono::days history{800};
   friend bool operator==(const Store&, const Store&) = default;
 };
 
 struct Config {
   Daemon daemon;
+  std::optional<Certificate> certificate;    // nothing: the listener speaks in clear
   std::optional<std::vector<Token>> tokens;  // nothing: no file of tokens is configured
   Polling polling;
   Notifications notifications;
@@ -175,6 +180,9 @@ struct Config {
   std::vector<Queue> queues;
   std::vector<Maintenance> maintenance;
   std::vector<Hook> hooks;
+  std::vector<Supplier> suppliers;
+  std::vector<Part> parts;
+  std::vector<Task> tasks;
 
   const Site* find_site(const std::string& name) const;
   const Credential* find_credential(const std::string& name) const;

@@ -40,6 +40,10 @@ constexpr std::array kKeys = {
         "Where HTTP is served: a loopback address, or, with `tokens`, any other. Port 0 takes any free port, which the log names."},
     Key{"daemon", "tokens", Type::path, Nothing{}, 1, kLongestPath, {},
         "File of tokens, which says who may do what over TCP; read again at each reload. Absent: everybody on this machine may do everything, which is a warning."},
+    Key{"daemon", "certificate_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "The daemon's certificate in PEM, then those of its issuers: HTTP is served over TLS then, and only so. Read again at each reload."},
+    Key{"daemon", "key_file", Type::path, Nothing{}, 1, kLongestPath, {},
+        "The certificate's private key in PEM, without a pass phrase; others may not read it."},
     Key{"daemon", "state_dir", Type::path, "/var/lib/frisket", 1, kLongestPath, {},
         "Folder of what the daemon has to remember. Not looked at by `--check`."},
     Key{"daemon", "socket", Type::path, "/run/frisket/frisket.sock", 0, kLongestSocket, {},
@@ -75,6 +79,8 @@ constexpr std::array kKeys = {
         "Days for which the readings that changed something are kept, for looking into what was raised and why."},
     Key{"store", "audit", Type::integer, whole(400), 1, 36500, {},
         "Days for which the record of who changed what is kept."},
+    Key{"store", "history", Type::integer, whole(800), 60, 36500, {},
+        "Days for which counters and levels are kept, for forecasts and meter readings. A year's course needs more than 380."},
 
     Key{"rules", "cover_grace", Type::seconds, "3m", 0, kHour, {},
         "How long a cover or a tray may stand open while somebody is at work: the incident is acknowledged, or a supply is being replaced."},
@@ -116,6 +122,8 @@ constexpr std::array kKeys = {
         "How devices and hooks refer to the site."},
     Key{"site", "time_zone", Type::zone, "UTC", 0, 0, {},
         "The site's IANA time zone; it must exist on this machine (Debian: `tzdata`)."},
+    Key{"site", "holidays", Type::text_list, Nothing{}, 0, 400, {},
+        "Days on which the site is closed: `\"2026-12-24\"`, or `\"12-25\"` for each year. Little is printed then, and the forecasts know it."},
 
     Key{"credential", "name", Type::name, Required{}, 1, 64, {},
         "How devices refer to it."},
@@ -306,6 +314,45 @@ constexpr std::array kKeys = {
         "syslog: the facility of the messages."},
     Key{"hook", "ca_file", Type::path, Nothing{}, 1, kLongestPath, {},
         "webhook, mail, syslog: certificates, in PEM, of the authorities that the server's certificate may come from; absent: those of this machine."},
+
+    Key{"supplier", "name", Type::name, Required{}, 1, 64, {},
+        "How parts refer to the supplier."},
+    Key{"supplier", "lead_days", Type::integer, whole(5), 0, 365, {},
+        "Days from an order to its delivery."},
+    Key{"supplier", "review_days", Type::integer, whole(7), 1, 365, {},
+        "Days from one order to the next: how often somebody orders."},
+    Key{"supplier", "service_level", Type::number, 0.95, 0.5, 0.999, {},
+        "The chance that a part is there when it is wanted, which the stock is to give."},
+
+    Key{"part", "number", Type::text, Required{}, 1, 64, {},
+        "The maker's order number, as the devices name it in the description of their supplies."},
+    Key{"part", "maker", Type::text, "", 0, 64, {},
+        "Who makes it; absent: the maker of the device that uses it."},
+    Key{"part", "description", Type::text, "", 0, 128, {},
+        "What it is, for the order list."},
+    Key{"part", "colorant", Type::text, "", 0, 64, {},
+        "Its colour, for the order list."},
+    Key{"part", "supplier", Type::name, Nothing{}, 1, 64, {},
+        "The `[[supplier]]` that it is bought from; absent: one with the defaults above."},
+    Key{"part", "pack_size", Type::integer, whole(1), 1, 1000, {},
+        "How many are sold together."},
+    Key{"part", "shelf_life_days", Type::integer, Nothing{}, 1, 36500, {},
+        "Days for which an unused one keeps; absent: for ever."},
+
+    Key{"task", "name", Type::name, Required{}, 1, 64, {},
+        "What the task is called; one of the built-in names takes the place of that task."},
+    Key{"task", "title", Type::text, Required{}, 1, 128, {},
+        "What is to be done, for people."},
+    Key{"task", "every_impressions", Type::integer, Nothing{}, 1, 999999, {},
+        "Due after so many impressions."},
+    Key{"task", "every_days", Type::integer, Nothing{}, 1, 36500, {},
+        "Due after so many days; of both the first that is reached counts."},
+    Key{"task", "devices", Type::name_list, Nothing{}, 0, 1024, {},
+        "Names of `[[device]]` sections that need it."},
+    Key{"task", "models", Type::text_list, Nothing{}, 0, 256, {},
+        "Models that need it, as `frisket device` shows them; without `devices` and `models` all devices do."},
+    Key{"task", "minutes", Type::integer, whole(10), 1, 480, {},
+        "How long it takes."},
 };
 // clang-format on
 
@@ -314,6 +361,7 @@ constexpr std::array kSections = {
     SectionKind{"store", false},     SectionKind{"rules", false},      SectionKind{"site", true},
     SectionKind{"credential", true}, SectionKind{"device", true},      SectionKind{"spooler", true},
     SectionKind{"queue", true},      SectionKind{"maintenance", true}, SectionKind{"hook", true},
+    SectionKind{"supplier", true},   SectionKind{"part", true},        SectionKind{"task", true},
 };
 
 std::string number_text(double value) {

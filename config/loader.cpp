@@ -39,7 +39,7 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   Reading reading{root, file.parent_path(), findings};
   check_top(root, findings);
   Config config;
-  config.daemon = read_daemon(reading, config.tokens);
+  config.daemon = read_daemon(reading, config.tokens, config.certificate);
   config.polling = read_polling(reading);
   config.store = read_store(reading);
   config.rules = read_rules(reading);
@@ -51,6 +51,9 @@ Config read_all(const toml::table& root, const std::filesystem::path& file, Find
   config.queues = read_queues(reading, config.spoolers, config.devices);
   config.maintenance = read_maintenance(reading);
   config.hooks = read_hooks(reading);
+  config.suppliers = read_suppliers(reading);
+  config.parts = read_parts(reading);
+  config.tasks = read_tasks(reading);
   return config;
 }
 

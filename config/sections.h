@@ -51,6 +51,7 @@ struct Reading {
   Names devices{"device"};
   Names spoolers{"spooler"};
   Names queues{"queue"};
+  Names suppliers{"supplier"};
 
   std::filesystem::path resolved(const std::string& path) const { return folder / path; }
 };
@@ -62,7 +63,8 @@ std::vector<const toml::table*> repeated(const Reading& reading, std::string_vie
 const toml::table* single(const toml::table& parent, std::string_view name, std::string_view shown, Findings& findings);
 
 // Also what the file of tokens says, if there is to be one.
-Daemon read_daemon(Reading& reading, std::optional<std::vector<Token>>& tokens);
+Daemon read_daemon(Reading& reading, std::optional<std::vector<Token>>& tokens,
+                   std::optional<Certificate>& certificate);
 Polling read_polling(Reading& reading);
 Notifications read_notifications(Reading& reading);  // after credentials
 Rules read_rules(Reading& reading);
@@ -74,6 +76,10 @@ std::vector<Spooler> read_spoolers(Reading& reading);  // after sites
 std::vector<Queue> read_queues(Reading& reading, const std::vector<Spooler>& spoolers,
                                const std::vector<Device>& devices);
 std::vector<Maintenance> read_maintenance(Reading& reading);  // after devices
-std::vector<Hook> read_hooks(Reading& reading);               // after sites and devices
+std::vector<Holiday> read_holidays(Section& site);
+std::vector<Supplier> read_suppliers(Reading& reading);  // before parts
+std::vector<Part> read_parts(Reading& reading);
+std::vector<Task> read_tasks(Reading& reading);  // after devices
+std::vector<Hook> read_hooks(Reading& reading);  // after sites and devices
 
 }  // namespace frisket::config

@@ -23,6 +23,7 @@ std::vector<Site> read_sites(Reading& reading) {
     site.name = section.text("name");
     reading.sites.add(section, site.name);
     site.time_zone = section.text("time_zone");
+    site.holidays = read_holidays(section);
     check_zone(zones, section, site.time_zone);
     if (sites.empty() && !zones.installed())
       section.warn("time_zone", "cannot be checked, since /usr/share/zoneinfo is missing (Debian: tzdata)");

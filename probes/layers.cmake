@@ -4,13 +4,14 @@ frisket_layer(frisket_model FOLDER probes/model
           reading.cpp severity.cpp status.cpp subunit.cpp text.cpp time.cpp url_source.cpp
   PRIVATE_LIBS Boost::headers)
 
+find_package(OpenSSL REQUIRED)
 frisket_layer(frisket_config FOLDER config
-  SOURCES config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_filters.cpp
-          hook_receivers.cpp hook_section.cpp ipp_keys.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp print_services_section.cpp program_key.cpp rules_section.cpp
+  SOURCES certificate.cpp config.cpp credential_section.cpp daemon_section.cpp device_section.cpp findings.cpp hook_filters.cpp
+          hook_receivers.cpp hook_section.cpp ipp_keys.cpp keys.cpp loader.cpp local_clock.cpp maintenance_section.cpp notifications_section.cpp print_services_section.cpp program_key.cpp rules_section.cpp upkeep_sections.cpp
           secret_file.cpp secret_key.cpp section.cpp sections.cpp
           site_section.cpp syntax.cpp time_zones.cpp token.cpp
   USES frisket_model
-  PRIVATE_LIBS tomlplusplus::tomlplusplus date::date-tz)
+  PRIVATE_LIBS tomlplusplus::tomlplusplus date::date-tz OpenSSL::Crypto)
 
 frisket_layer(frisket_clock FOLDER probes/clock
   SOURCES clock.cpp resolve.cpp

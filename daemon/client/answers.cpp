@@ -33,6 +33,7 @@ Supply supply(const Fields& fields) {
     const Fields days = fields.object("days_left");
     out.days_left = DaysLeft{days.number("p10"), days.number("p50"), days.number("p90")};
   }
+  out.days_left_why = fields.text("days_left_why");
   return out;
 }
 
@@ -106,9 +107,7 @@ Incident incident(const Fields& fields) {
   const Fields remedy = fields.object("remedy");
   out.cautions = remedy.texts("cautions");
   out.steps = remedy.texts("steps");
-  for (const Fields& each : remedy.objects("carry"))
-    out.carry.push_back(
-        {each.text("part"), each.text("maker"), each.text("colorant"), each.whole("count").value_or(1)});
+  out.carry = carried_in(remedy, "carry");
   out.times_raised = fields.whole("times_raised");
   out.planned = fields.flag("planned");
   out.shelved_until = fields.moment("shelved_until");
@@ -142,6 +141,13 @@ Load place_load(const Fields& fields) {
 }
 
 }  // namespace
+
+std::vector<CarriedPart> carried_in(const Fields& fields, const char* key) {
+  std::vector<CarriedPart> out;
+  for (const Fields& each : fields.objects(key))
+    out.push_back({each.text("part"), each.text("maker"), each.text("colorant"), each.whole("count").value_or(1)});
+  return out;
+}
 
 std::vector<Condition> conditions_in(const Fields& fields, const char* key) {
   std::vector<Condition> out;

@@ -99,6 +99,7 @@ struct Supply {
   std::optional<bool> low;
   std::string level;  // "known", "some", "unknown", "unlimited"
   std::optional<DaysLeft> days_left;
+  std::string days_left_why;  // why there is no forecast
 };
 
 // A supply in the fleet's list, with where it is.
@@ -224,6 +225,9 @@ Result<HookTest> hook_test_from(const Json& test);
 
 // The conditions of a device or queue, or an incident's evidence. What is wrong is noted in the fields' shape.
 std::vector<Condition> conditions_in(const Fields& fields, const char* key);
+
+// What to carry. What is wrong is noted as there.
+std::vector<CarriedPart> carried_in(const Fields& fields, const char* key);
 
 // Nothing for an event that is not about an incident.
 Result<std::optional<Notice>> notice_from(const Json& event);

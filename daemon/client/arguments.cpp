@@ -9,6 +9,7 @@
 #include "daemon/client/completion.h"
 #include "daemon/client/display.h"
 #include "daemon/client/queue_answers.h"
+#include "daemon/client/upkeep_arguments.h"
 
 namespace frisket::client {
 namespace {
@@ -178,13 +179,23 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
       break;
     case Verb::watch:
       break;
+    case Verb::order:
+    case Verb::stock:
+    case Verb::round:
+    case Verb::upkeep:
+    case Verb::complain:
+    case Verb::meter:
+    case Verb::history:
+      add_upkeep_options(app, verb, request);
+      break;
   }
 }
 
 constexpr const char* kFooter =
     "The environment variables FRISKET_SERVER and FRISKET_TOKEN_FILE stand for --server and --token-file.\n"
     "Exit status: 0 done; 1 something at or above --fail-on is open, or a test page was not printed;\n"
-    "2 usage or configuration, an unknown device, queue, incident or hook among it; 3 the daemon, a queue's\n"
+    "2 usage or configuration, an unknown device, queue, incident, hook, task or symptom among it; 3 the daemon, a "
+    "queue's\n"
     "spooler, or the receiver of a tested hook cannot be reached; 4 it refused.";
 
 }  // namespace
@@ -204,6 +215,13 @@ const std::vector<VerbWords>& verbs() {
       {Verb::close, "close", "Say that an incident needs nobody any more"},
       {Verb::take_back, "take-back", "Take back what was said of an incident"},
       {Verb::testprint, "testprint", "Print a test page on a device, and say whether it came out"},
+      {Verb::order, "order", "What to order: how many of which part, by when, for which devices, and why"},
+      {Verb::stock, "stock", "What is on the shelf and on the way; say what you counted, ordered, got or used"},
+      {Verb::round, "round", "Where to go on one visit, what to do there, and what to carry"},
+      {Verb::upkeep, "upkeep", "What has to be serviced and when; say that it was done"},
+      {Verb::complain, "complain", "From what a user says is wrong with the output to what it probably is"},
+      {Verb::meter, "meter", "What was printed in a month, device by device"},
+      {Verb::history, "history", "A device's levels and impressions over time"},
       {Verb::hook_test, "hook-test", "Tell a test to a hook, and say whether it arrived"},
       {Verb::watch, "watch", "One line for each change, as it happens; Ctrl-C ends it"},
   };
@@ -237,10 +255,10 @@ Arguments read_arguments(int argc, const char* const* argv) {
     sub->add_option("--token-file", request.token_file, "File that holds your token and nothing else")
         ->type_name("FILE")
         ->check(not_empty());
-    sub->callback([&request, verb = each.verb] {
+    sub->callback([&request, verb = each.verb, name = each.name] {
       request.verb = verb;
-      const std::string misfit = verb == Verb::queue ? misfit_of_queue(request) : "";
-      if (!misfit.empty()) throw CLI::ValidationError("queue", misfit);
+      const std::string misfit = verb == Verb::queue ? misfit_of_queue(request) : settle_upkeep(request);
+      if (!misfit.empty()) throw CLI::ValidationError(name, misfit);
     });
   }
   Arguments out;

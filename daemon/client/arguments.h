@@ -28,6 +28,13 @@ enum class Verb {
   close,
   take_back,
   testprint,
+  order,
+  stock,
+  round,
+  upkeep,
+  complain,
+  meter,
+  history,
   hook_test,
   watch
 };
@@ -68,12 +75,28 @@ struct Request {
   std::int32_t job = 0;  // to be cancelled; 0: not given
   bool head = false;
   bool waiting = false;
-  std::string to;
+  std::string to;  // the other queue; of history: the end
   bool dry_run = false;
   bool yes = false;
 
   // Of the verb testprint, with dry_run.
   std::string incident;
+
+  // Of the verbs about upkeep. The act is one of stock and upkeep, or "outcome".
+  bool csv = false;
+  bool sheet = false;
+  std::optional<std::int64_t> count;
+  std::optional<std::int64_t> on_order;
+  std::string task;
+  std::string at;  // here and in from and to: a date, or RFC 3339
+  std::string month;
+  std::int32_t days = 0;     // 0: not given
+  std::int32_t minutes = 0;  // likewise
+  std::string symptom;
+  std::string cause;
+  std::vector<std::string> known;  // "OBSERVATION=yes"
+  std::string from;
+  std::string resolution;
 };
 
 // A request, or what to print instead and how to end: the help and the version on

@@ -3,12 +3,14 @@
 #include <algorithm>
 
 #include "daemon/client/answers.h"
+#include "daemon/client/complain_verb.h"
 #include "daemon/client/display.h"
 #include "daemon/client/listing.h"
 #include "daemon/client/printout.h"
 #include "daemon/client/queue_verb.h"
 #include "daemon/client/queue_views.h"
 #include "daemon/client/test_print_verb.h"
+#include "daemon/client/upkeep_verbs.h"
 #include "daemon/client/views.h"
 #include "daemon/client/watch.h"
 
@@ -51,6 +53,20 @@ class Desk {
         return say("take-back");
       case Verb::testprint:
         return test_print_verb(request_, around_);
+      case Verb::order:
+        return order_verb(request_, around_);
+      case Verb::stock:
+        return stock_verb(request_, around_);
+      case Verb::round:
+        return round_verb(request_, around_);
+      case Verb::upkeep:
+        return upkeep_verb(request_, around_);
+      case Verb::complain:
+        return complain_verb(request_, around_);
+      case Verb::meter:
+        return meter_verb(request_, around_);
+      case Verb::history:
+        return history_verb(request_, around_);
       case Verb::hook_test:
         return hook_test();
       case Verb::watch:

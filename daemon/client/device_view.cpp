@@ -97,7 +97,11 @@ void supply_lines(Lines& lines, const Device& device) {
     lines.push_back({about, "percent", plain(each.percent)});
     lines.push_back({about, "level", each.level});
     lines.push_back({about, "low", plain(each.low)});
-    lines.push_back({about, "days_left_p50", each.days_left ? plain(each.days_left->p50) : ""});
+    const DaysLeft days = each.days_left.value_or(DaysLeft{});
+    lines.push_back({about, "days_left_p10", plain(days.p10)});
+    lines.push_back({about, "days_left_p50", plain(days.p50)});
+    lines.push_back({about, "days_left_p90", plain(days.p90)});
+    lines.push_back({about, "days_left_why", each.days_left_why});
   }
 }
 
@@ -106,7 +110,7 @@ void supply_lines(Lines& lines, const Device& device) {
 std::string device_screen(const Device& device, std::vector<Incident> open, const Screen& screen) {
   std::string out = head(device, screen);
   out += console(device, screen);
-  out += section("Supplies", {kWhole, {"", 12}, {"", Column::kWhole, 2}, kWhole, {"", Column::kWhole, 1}, {"", 8}},
+  out += section("Supplies", {kWhole, {"", 12}, {"", Column::kWhole, 2}, kWhole, {"", 17, 1}, {"", 8}},
                  supply_rows(device), screen);
   out += section("Trays", kTrayColumns, tray_rows(device.inputs, input_words), screen);
   out += section("Output bins", kTrayColumns, tray_rows(device.outputs, output_words), screen);

@@ -158,6 +158,45 @@ std::vector<Fields> Fields::objects(const char* key) const {
   return out;
 }
 
+std::vector<Point> Fields::points(const char* key) const {
+  std::vector<Point> out;
+  const Json* found = find(key);
+  if (found == nullptr) return out;
+  if (!found->is_array()) {
+    wrong(key, *found, "an array");
+    return out;
+  }
+  for (const Json& each : *found) {
+    const bool fits =
+        each.is_array() && each.size() == 2 && each[0].is_string() && (each[1].is_null() || each[1].is_number());
+    const auto at = fits ? model::from_rfc3339(each[0].get_ref<const std::string&>()) : std::nullopt;
+    if (!at) {
+      shape_->wrong(where_ + '/' + key, "holds what is not a time with a number");
+      return out;
+    }
+    out.push_back({*at, each[1].is_null() ? std::nullopt : std::optional(each[1].get<double>())});
+  }
+  return out;
+}
+
+std::vector<std::pair<std::string, bool>> Fields::flags(const char* key) const {
+  std::vector<std::pair<std::string, bool>> out;
+  const Json* found = find(key);
+  if (found == nullptr) return out;
+  if (!found->is_object()) {
+    wrong(key, *found, "an object");
+    return out;
+  }
+  for (const auto& each : found->items()) {
+    if (each.value().is_boolean()) {
+      out.emplace_back(inert(each.key()), each.value().get<bool>());
+    } else {
+      wrong(key, each.value(), "true or false");
+    }
+  }
+  return out;
+}
+
 Fields Fields::object(const char* key) const {
   const Json* found = find(key);
   return {found == nullptr ? empty_object() : *found, where_ + '/' + key, *shape_};

@@ -10,6 +10,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "probes/model/result.h"
@@ -20,6 +21,12 @@ namespace frisket::client {
 
 // Keeps the order of the fields as served.
 using Json = nlohmann::ordered_json;
+
+// What a series has at an instant; nothing: not known.
+struct Point {
+  model::WallTime at;
+  std::optional<double> value;
+};
 
 // Bounds for what is taken in: deeper nesting, or objects with more fields, are nonsense.
 inline constexpr int kMaxDepth = 32;
@@ -53,6 +60,10 @@ class Fields {
   std::optional<model::Severity> severity(const char* key) const;
   std::vector<std::string> texts(const char* key) const;
   std::vector<Fields> objects(const char* key) const;
+  // Of an array of [time, number or null].
+  std::vector<Point> points(const char* key) const;
+  // Of an object of nothing but true and false; its keys are inert.
+  std::vector<std::pair<std::string, bool>> flags(const char* key) const;
   Fields object(const char* key) const;  // of an empty object where there is none
   bool has(const char* key) const { return find(key) != nullptr; }
 

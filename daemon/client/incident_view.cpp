@@ -12,13 +12,6 @@ std::string who_words(const std::string& training) {
   return training;
 }
 
-std::string part_words(const CarriedPart& part) {
-  std::string words = std::to_string(part.count) + " x " + part.part;
-  if (!part.colorant.empty()) words += ", " + part.colorant;
-  if (!part.maker.empty()) words += " (" + part.maker + ")";
-  return words;
-}
-
 std::string evidence_block(const Condition& condition, const Screen& screen) {
   const std::string severity(condition.severity ? model::to_text(*condition.severity) : "");
   std::string what = condition.keyword;

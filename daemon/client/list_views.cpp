@@ -62,7 +62,7 @@ std::string supplies_screen(const std::vector<FleetSupply>& supplies, const Scre
                        {"SUPPLY", 12},
                        {"", kWhole, 1},
                        {"LEFT", kWhole},
-                       {"LASTS", kWhole, 2},
+                       {"LASTS", 17, 2},
                        {"PART", 8}},
                       rows, screen.width, screen.colour);
 }
@@ -74,10 +74,10 @@ std::string supplies_lines(const std::vector<FleetSupply>& supplies) {
     const DaysLeft days = supply.days_left.value_or(DaysLeft{});
     rows.push_back({each.device, each.site, each.location, plain(supply.index), supply.type, supply.supply_class,
                     supply.colorant, supply.description, supply.part, plain(supply.percent), supply.level,
-                    plain(supply.low), plain(days.p10), plain(days.p50), plain(days.p90)});
+                    plain(supply.low), plain(days.p10), plain(days.p50), plain(days.p90), supply.days_left_why});
   }
   return tab_separated({"device", "site", "location", "index", "type", "class", "colorant", "description", "part",
-                        "percent", "level", "low", "days_left_p10", "days_left_p50", "days_left_p90"},
+                        "percent", "level", "low", "days_left_p10", "days_left_p50", "days_left_p90", "days_left_why"},
                        rows);
 }
 

@@ -5,8 +5,11 @@
 #pragma once
 
 #include <chrono>
+#include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
+#include <string_view>
 
 #include "probes/model/time.h"
 
@@ -25,6 +28,16 @@ std::string local_moment(WallTime instant, WallTime now, const Zone& zone);
 
 // "08:12:31", with the day in front as local_moment() has it.
 std::string local_moment_with_seconds(WallTime instant, WallTime now, const Zone& zone);
+
+// "Fri 2026-11-27".
+std::string local_date(WallTime instant, const Zone& zone);
+
+// Local days from `now` to the instant: 0 on the same day, below 0 in the past.
+std::int64_t local_days_ahead(WallTime instant, WallTime now, const Zone& zone);
+
+// What a person writes for an instant: a time of RFC 3339, or a date such as 2026-11-26, which is the local midnight
+// that begins that day, or ends it. Nothing for anything else.
+std::optional<WallTime> written_moment(std::string_view text, bool end_of_day, const Zone& zone);
 
 // "under a minute", "25 min", "3 h 05 min", "2 d 4 h"; a negative span counts as none.
 std::string span_words(std::chrono::milliseconds span);

@@ -107,10 +107,14 @@ std::string supply_name(const Supply& supply) {
 }
 
 std::string days_words(const Supply& supply) {
-  if (!supply.days_left || !supply.days_left->p50) return "";
-  const DaysLeft& days = *supply.days_left;
+  const DaysLeft days = supply.days_left.value_or(DaysLeft{});
+  if (!days.p50) {
+    if (days.p10) return whole_days(*days.p10) + " days or more";
+    return supply.days_left_why.empty() ? "" : "no date: " + supply.days_left_why;
+  }
   std::string words = whole_days(*days.p50) + " days";
   if (days.p10 && days.p90) words += " (" + whole_days(*days.p10) + " to " + whole_days(*days.p90) + ")";
+  if (days.p10 && !days.p90) words += " (" + whole_days(*days.p10) + " or more)";
   return words;
 }
 
@@ -142,6 +146,13 @@ std::string incident_blocks(const std::vector<Incident>& incidents, const Screen
     out += paragraph(std::string(10, ' '), since + "incident " + each.id, screen);
   }
   return out;
+}
+
+std::string part_words(const CarriedPart& part) {
+  std::string words = std::to_string(part.count) + " x " + part.part;
+  if (!part.colorant.empty()) words += ", " + part.colorant;
+  if (!part.maker.empty()) words += " (" + part.maker + ")";
+  return words;
 }
 
 std::string plain(std::optional<double> number) { return number ? plain_double(*number) : std::string(); }

@@ -32,7 +32,8 @@ std::string output_words(const Tray& tray);
 // "black toner" from colorant and type where the device gave no description.
 std::string supply_name(const Supply& supply);
 
-// "12 days (5 to 20)"; empty where nothing is forecast.
+// "12 days (5 to 20)": the likeliest, and between what it will be in eight of ten cases. "90 days or more", "no date:
+// too little history"; empty where nothing is forecast and nobody says why.
 std::string days_words(const Supply& supply);
 
 // "herbarium-copier, Tray 2 (glasshouse)"; empty parts are left out.
@@ -43,6 +44,9 @@ void worst_first(std::vector<Incident>& incidents);
 
 // A block of three lines per incident, wrapped, with an empty line between blocks.
 std::string incident_blocks(const std::vector<Incident>& incidents, const Screen& screen);
+
+// "2 x FW-T42, black (Fernwerk)".
+std::string part_words(const CarriedPart& part);
 
 // Values as a pipe gets them: an empty text for "not said".
 std::string plain(std::optional<double> number);

@@ -1,6 +1,7 @@
 #include "daemon/http/call.h"
 
 #include "daemon/http/body.h"
+#include "daemon/http/entity_tags.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -15,13 +16,22 @@ std::optional<Response> misfit_of_post(Call& call) {
 }
 
 Response list_response(Slice slice) {
-  std::string body = R"({"items":[)";
-  body.reserve(body.size() + slice.items.size() + 64);
-  body += slice.items;
+  // The items may be megabytes: moved within their own room, not copied into another.
+  auto body = std::move(slice.items);
+  body.insert(0, R"({"items":[)");
   body += R"(],"next":)";
   body += slice.next ? json::text_of(*slice.next) : "null";
   body += '}';
   return make_response(200, kJson, std::move(body));
+}
+
+Response list_response(const Call& call, Slice slice) {
+  auto tag = call.board.tag(slice.version);
+  return tagged(list_response(std::move(slice)), std::move(tag));
+}
+
+Response versioned(const Call& call, std::string json, std::uint64_t version) {
+  return tagged(make_response(200, kJson, std::move(json)), call.board.tag(version));
 }
 
 unsigned status_of(model::Error::Kind kind) {

@@ -8,6 +8,7 @@
 
 #include "daemon/http/queue_acts.h"
 #include "daemon/http/test_prints.h"
+#include "daemon/http/upkeep.h"
 #include "daemon/incidents/incident.h"
 #include "probes/model/result.h"
 
@@ -41,6 +42,9 @@ class Commands {
   // as for a queue, in a dry run. Never if the daemon stops meanwhile.
   using TestPrinted = std::function<void(const model::Result<TestPrintOutcome>&)>;
   virtual void test_print(TestPrint asked, TestPrinted done) = 0;
+
+  // Null: nobody keeps it here.
+  virtual Upkeep* upkeep() { return nullptr; }
 };
 
 }  // namespace frisket::http

@@ -1,6 +1,7 @@
 #include "daemon/http/device_entry.h"
 
 #include "daemon/json/forms.h"
+#include "daemon/json/upkeep_form.h"
 
 namespace frisket::http {
 namespace {
@@ -31,7 +32,18 @@ bool looks_the_same(const DeviceStatus& a, const DeviceStatus& b) {
 void DeviceEntry::configure(const config::Device& device) {
   if (device == device_) return;
   device_ = device;
+  outdate();
+}
+
+void DeviceEntry::outdate() {
   stale_ = true;
+  revision_ = revisions_.next();
+}
+
+void DeviceEntry::expect(std::shared_ptr<const upkeep::DeviceOutlook> outlook) {
+  if (outlook == outlook_) return;
+  outlook_ = std::move(outlook);
+  outdate();
 }
 
 bool DeviceEntry::publish(const DeviceStatus& status) {
@@ -41,15 +53,15 @@ bool DeviceEntry::publish(const DeviceStatus& status) {
     return false;
   }
   const bool changed = !same || !looks_the_same(status, status_);
-  const bool only_time = same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
+  const bool only_time =
+      !stale_ && same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
   status_ = status;
-  if (stale_) return changed;
   // The usual poll brings nothing new but its time, which always has the same length.
   if (only_time) {
     const auto time = model::to_rfc3339(*status.last_reading_at);
     form_.replace(time_place_, time.size(), time);
   } else {
-    stale_ = true;
+    outdate();
   }
   return changed;
 }
@@ -64,9 +76,20 @@ const std::vector<DeviceEntry::SupplyItem>& DeviceEntry::supplies() const {
   return supplies_;
 }
 
+const DeviceMetrics& DeviceEntry::metrics() const {
+  if (measured_ != revision_) metrics_ = device_metrics(device_, status_);
+  measured_ = revision_;
+  return metrics_;
+}
+
 void DeviceEntry::refresh() const {
   if (!stale_) return;
-  const auto form = json::device_form(device_, status_);
+  auto form = json::device_form(device_, status_);
+  for (auto& supply : form.at("supplies")) {
+    const auto* expected = outlook_ ? outlook_->supply(supply.at("index")) : nullptr;
+    const auto now = status_.last_reading_at.value_or(outlook_ ? outlook_->seen : model::WallTime{});
+    json::add_dates(supply, expected == nullptr ? nullptr : &expected->forecast, now);
+  }
   form_ = json::text_of(form);
   time_place_ = 0;
   if (status_.last_reading_at) {
@@ -76,9 +99,7 @@ void DeviceEntry::refresh() const {
   }
   supplies_.clear();
   for (const auto& supply : form.at("supplies")) {
-    json::Json item = {{"device", device_.name}, {"site", device_.site}, {"location", device_.location}};
-    for (const auto& [key, value] : supply.items()) item[key] = value;
-    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(item)});
+    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(json::supply_item_form(device_, supply))});
   }
   stale_ = false;
 }

@@ -2,17 +2,23 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "config/config.h"
+#include "daemon/http/device_metrics.h"
+#include "daemon/http/revisions.h"
 #include "daemon/incidents/correlator.h"
+#include "daemon/upkeep/outlook.h"
 
 namespace frisket::http {
 
 class DeviceEntry {
  public:
-  explicit DeviceEntry(config::Device device) : device_(std::move(device)) {}
+  // The revisions must outlive the entry.
+  DeviceEntry(config::Device device, Revisions& revisions)
+      : device_(std::move(device)), revisions_(revisions), revision_(revisions.next()) {}
 
   // A change of its configuration.
   void configure(const config::Device& device);
@@ -21,11 +27,20 @@ class DeviceEntry {
   // before, so that somebody who looks at the device wants to look again.
   bool publish(const incidents::DeviceStatus& status);
 
+  // What is to come for it; null: not known.
+  void expect(std::shared_ptr<const upkeep::DeviceOutlook> outlook);
+
   const config::Device& device() const { return device_; }
   incidents::DeviceState state() const { return status_.state; }
 
+  // Of the form: it stays the same while nothing but the time of the last reading changes.
+  std::uint64_t revision() const { return revision_; }
+
   // As GET /v1/devices/{name} gives it. Valid until the entry changes.
   const std::string& form() const;
+
+  // Its lines in GET /metrics. Valid until the entry changes.
+  const DeviceMetrics& metrics() const;
 
   // As GET /v1/supplies lists them, in order of row.
   struct SupplyItem {
@@ -37,14 +52,20 @@ class DeviceEntry {
 
  private:
   void refresh() const;
+  void outdate();
 
   config::Device device_;
+  Revisions& revisions_;
+  std::uint64_t revision_;
   incidents::DeviceStatus status_;
+  std::shared_ptr<const upkeep::DeviceOutlook> outlook_;
 
   mutable bool stale_ = true;
   mutable std::string form_;
   mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
   mutable std::vector<SupplyItem> supplies_;
+  mutable DeviceMetrics metrics_;
+  mutable std::uint64_t measured_ = 0;  // the revision that metrics_ is of
 };
 
 }  // namespace frisket::http

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "daemon/http/device_entry.h"
+#include "daemon/http/fleet_metrics.h"
 #include "daemon/http/fleet_summary.h"
 #include "daemon/http/incident_shelf.h"
 #include "daemon/http/test_print_form.h"
@@ -17,16 +18,22 @@
 namespace frisket::http {
 
 struct FleetBoard::State {
-  State(std::string run, Bounds bounds) : incidents(bounds.cleared), events(std::move(run), bounds.events) {}
+  State(std::string name, Bounds bounds)
+      : run(std::move(name)), incidents(bounds.cleared, revisions), events(run, bounds.events) {}
+
+  std::string run;
+  Revisions revisions;
 
   std::vector<config::Site> sites;
   std::map<std::string, DeviceEntry> devices;
   std::unordered_map<std::string_view, DeviceEntry*> by_name;  // the same, for every reading's look-up
   IncidentShelf incidents;
   EventLog events;
-  QueueBoard queues{events};
+  QueueBoard queues{events, revisions};
   std::function<Health()> health;
   std::string summary;  // of the fleet, without its time; empty: to be made again
+  std::string fleet;    // the last answer of it, without its time
+  std::uint64_t fleet_version = 0;
   incidents::AlarmLoad load;
   std::string load_form;  // empty: to be made again
   model::WallTime load_made_at;
@@ -99,7 +106,7 @@ void FleetBoard::configure(const config::Config& config) {
       known->second.configure(device);
       devices.insert(state_->devices.extract(known));
     } else {
-      devices.try_emplace(device.name, device);
+      devices.try_emplace(device.name, device, state_->revisions);
     }
   }
   state_->devices = std::move(devices);
@@ -121,6 +128,13 @@ void FleetBoard::publish_device(const std::string& name, const incidents::Device
   const json::Json data = {
       {"name", name}, {"site", entry.device().site}, {"state", to_text(entry.state())}, {"at", model::to_rfc3339(at)}};
   state_->events.append("device", json::text_of(data));
+}
+
+void FleetBoard::publish_outlook(const upkeep::Outlook& outlook) {
+  for (auto& [name, entry] : state_->devices) {
+    const auto found = outlook.devices.find(name);
+    entry.expect(found == outlook.devices.end() ? nullptr : found->second);
+  }
 }
 
 void FleetBoard::publish_queue(const incidents::QueueStatus& status, model::WallTime at) {
@@ -172,18 +186,31 @@ std::string FleetBoard::fleet(model::WallTime now) const {
     state_->load_made_at = now;
   }
   // The counts stand as they are until something changes; only the time is of this answer.
-  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + state_->summary.substr(1, state_->summary.size() - 2) +
-         R"(,"load":)" + state_->load_form + "}";
+  auto rest = state_->summary.substr(1, state_->summary.size() - 2) + R"(,"load":)" + state_->load_form + "}";
+  if (rest != state_->fleet) {
+    state_->fleet = rest;
+    state_->fleet_version = state_->revisions.next();
+  }
+  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + rest;
+}
+
+std::uint64_t FleetBoard::fleet_version() const { return state_->fleet_version; }
+
+FleetBoard::Health FleetBoard::health_now(model::WallTime now) const {
+  if (state_->health) return state_->health();
+  Health health;
+  health.started_at = now;
+  health.configuration = "ok";
+  return health;
+}
+
+std::string FleetBoard::metrics(model::WallTime now) const {
+  const auto health = health_now(now);
+  return fleet_metrics({state_->devices, state_->queues, state_->incidents, health, state_->events.subscribers()});
 }
 
 std::string FleetBoard::health(model::WallTime now) const {
-  Health health;
-  if (state_->health) {
-    health = state_->health();
-  } else {
-    health.started_at = now;
-    health.configuration = "ok";
-  }
+  const auto health = health_now(now);
   const auto uptime = std::chrono::duration_cast<std::chrono::seconds>(now - health.started_at).count();
   const bool well =
       health.configuration == "ok" && health.notifications.trouble.empty() && health.store.trouble.empty();
@@ -207,9 +234,9 @@ std::string FleetBoard::health(model::WallTime now) const {
 }
 
 Slice FleetBoard::devices(const DeviceFilter& filter, const Window& window) const {
-  SliceBuilder slice(window.limit);
+  SliceBuilder slice(window);
   for (auto place = state_->devices.upper_bound(window.after); place != state_->devices.end(); ++place)
-    if (wants(filter, place->second) && !slice.add(place->second.form(), place->first)) break;
+    if (wants(filter, place->second) && !slice.add(place->second.form(), place->first, place->second.revision())) break;
   return slice.take();
 }
 
@@ -220,24 +247,26 @@ std::optional<std::string> FleetBoard::device(const std::string& name) const {
 }
 
 Slice FleetBoard::supplies(const SupplyFilter& filter, const Window& window) const {
-  SliceBuilder slice(window.limit);
+  SliceBuilder slice(window);
   const auto [name_after, row_after] = split_supply_key(window.after);
   for (auto place = state_->devices.lower_bound(name_after); place != state_->devices.end(); ++place) {
     if (!wants(filter.device, place->second)) continue;
     for (const auto& supply : place->second.supplies()) {
       if (!window.after.empty() && place->first == name_after && supply.index <= row_after) continue;
       if (filter.low && *filter.low != supply.low) continue;
-      if (!slice.add(supply.form, place->first + "/" + std::to_string(supply.index))) return slice.take();
+      const auto key = place->first + "/" + std::to_string(supply.index);
+      if (!slice.add(supply.form, key, place->second.revision())) return slice.take();
     }
   }
   return slice.take();
 }
 
 Slice FleetBoard::incidents(const IncidentFilter& filter, const Window& window) const {
-  SliceBuilder slice(window.limit);
+  SliceBuilder slice(window);
   const auto& entries = state_->incidents.entries();
   for (auto place = entries.upper_bound(window.after); place != entries.end(); ++place)
-    if (wants(filter, place->second.incident) && !slice.add(place->second.form, place->first)) break;
+    if (wants(filter, place->second.incident) && !slice.add(place->second.form, place->first, place->second.revision))
+      break;
   return slice.take();
 }
 
@@ -245,6 +274,44 @@ std::optional<std::string> FleetBoard::incident(const std::string& id) const {
   const auto* entry = state_->incidents.find(id);
   if (entry == nullptr) return std::nullopt;
   return entry->form;
+}
+
+const config::Device* FleetBoard::configured(const std::string& device) const {
+  const auto found = state_->devices.find(device);
+  return found == state_->devices.end() ? nullptr : &found->second.device();
+}
+
+bool FleetBoard::has_site(const std::string& site) const {
+  return std::ranges::find(state_->sites, site, &config::Site::name) != state_->sites.end();
+}
+
+json::Json FleetBoard::incidents_within(const std::string& device, model::WallTime from, model::WallTime to) const {
+  json::Json found = json::Json::array();
+  for (const auto& [id, entry] : state_->incidents.entries()) {
+    const auto& incident = entry.incident;
+    if (incident.device != device || incident.raised_at > to || incident.cleared_at.value_or(to) < from) continue;
+    found.push_back(
+        {{"id", id},
+         {"kind", incident.kind},
+         {"severity", to_text(incident.severity)},
+         {"raised_at", model::to_rfc3339(incident.raised_at)},
+         {"cleared_at", incident.cleared_at ? json::Json(model::to_rfc3339(*incident.cleared_at)) : json::Json()}});
+  }
+  return found;
+}
+
+std::uint64_t FleetBoard::device_version(const std::string& name) const {
+  const auto found = state_->devices.find(name);
+  return found == state_->devices.end() ? 0 : found->second.revision();
+}
+
+std::uint64_t FleetBoard::incident_version(const std::string& id) const {
+  const auto* entry = state_->incidents.find(id);
+  return entry == nullptr ? 0 : entry->revision;
+}
+
+std::string FleetBoard::tag(std::uint64_t version) const {
+  return "W/\"" + state_->run + "-" + std::to_string(version) + '"';
 }
 
 const QueueBoard& FleetBoard::queues() const { return state_->queues; }

@@ -21,6 +21,8 @@
 #include "daemon/http/test_prints.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/incidents/incident.h"
+#include "daemon/json/forms.h"
+#include "daemon/upkeep/outlook.h"
 
 namespace frisket::http {
 
@@ -65,6 +67,9 @@ class FleetBoard {
   // One device's state after a reading. A device that is not configured changes nothing.
   void publish_device(const std::string& name, const incidents::DeviceStatus& status, model::WallTime at);
 
+  // What is to come, for the dates of supplies.
+  void publish_outlook(const upkeep::Outlook& outlook);
+
   // One print queue's status after a reading; the first time it becomes known.
   void publish_queue(const incidents::QueueStatus& status, model::WallTime at);
 
@@ -86,9 +91,15 @@ class FleetBoard {
   // Counters for /v1/health.
   struct Health {
     model::WallTime started_at;
-    std::uint64_t polls = 0;                    // finished
-    std::uint64_t polls_missed = 0;             // no usable answer
-    std::uint64_t polls_late = 0;               // started later than half an interval after they were due
+    std::uint64_t polls = 0;         // finished
+    std::uint64_t polls_missed = 0;  // no usable answer
+    std::uint64_t polls_late = 0;    // started later than half an interval after they were due
+    // How many polls took so long: up to each bound, in seconds, and at last longer than all of them.
+    struct Durations {
+      std::vector<double> bounds;
+      std::vector<std::uint64_t> counts;  // one more than bounds
+      double sum = 0.0;                   // seconds
+    } poll_durations;
     std::string configuration;                  // "ok", or why the last reload was refused
     std::map<std::string, std::uint64_t> snmp;  // datagrams sent, received, dropped by reason ...
     std::map<std::string, std::uint64_t> ipp;   // exchanges and connections
@@ -113,13 +124,16 @@ class FleetBoard {
       std::vector<Sender> unknown_senders;  // the latest first
     } notifications;
   };
-  // Asked at each /v1/health request.
+  // Asked at each request for /v1/health and /metrics.
   void set_health_source(std::function<Health()> source);
 
   // ---- What the routes call. Texts are JSON.
 
   std::string fleet(model::WallTime now) const;
   std::string health(model::WallTime now) const;
+
+  // OpenMetrics text.
+  std::string metrics(model::WallTime now) const;
 
   // In order of name; the key is the name.
   Slice devices(const DeviceFilter& filter, const Window& window) const;
@@ -132,11 +146,29 @@ class FleetBoard {
   Slice incidents(const IncidentFilter& filter, const Window& window) const;
   std::optional<std::string> incident(const std::string& id) const;
 
+  // Null: no such device. Valid until the next configure().
+  const config::Device* configured(const std::string& device) const;
+  bool has_site(const std::string& site) const;
+
+  // Of those that are kept, in the order in which they were raised: {"id", "kind", "severity", "raised_at",
+  // "cleared_at"}.
+  json::Json incidents_within(const std::string& device, model::WallTime from, model::WallTime to) const;
+
+  // Versions of what the above gave; 0: no such thing. The fleet's is that of the last fleet().
+  std::uint64_t fleet_version() const;
+  std::uint64_t device_version(const std::string& name) const;
+  std::uint64_t incident_version(const std::string& id) const;
+
+  // The entity tag (RFC 9110) of an answer of this version. Weak: times of readings may differ.
+  std::string tag(std::uint64_t version) const;
+
   const QueueBoard& queues() const;
 
   EventLog& events();
 
  private:
+  Health health_now(model::WallTime now) const;
+
   struct State;
   std::unique_ptr<State> state_;
 };

@@ -48,6 +48,14 @@ bool Gate::set_tokens(Tokens tokens) {
   return true;
 }
 
+std::optional<Response> Gate::too_many(const Request& request, const std::string& path) {
+  const auto wait = requests_.take(request.origin, request.now);
+  if (wait == 0) return std::nullopt;
+  auto response = problem(429, "too many requests from this address", path);
+  response.fields.emplace_back("Retry-After", std::to_string(wait));
+  return response;
+}
+
 Decision Gate::enter(const Request& request, config::Right needed) {
   auto decision = decide(request.origin, needed, request.authorization, tokens_);
   auto* refusal = std::get_if<Refusal>(&decision);

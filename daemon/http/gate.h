@@ -10,6 +10,7 @@
 #include "daemon/http/audit_trail.h"
 #include "daemon/http/message.h"
 #include "daemon/http/refusal_limit.h"
+#include "daemon/http/request_limit.h"
 
 namespace frisket::http {
 
@@ -29,6 +30,9 @@ class Gate {
   bool has_tokens() const { return tokens_.has_value(); }
   AuditTrail* trail() const { return trail_; }
 
+  // Counts a request, whatever it asks for. What to answer in place of it if its address makes too many.
+  std::optional<Response> too_many(const Request& request, const std::string& path);
+
   Decision enter(const Request& request, config::Right needed);
 
   // A refusal as an answer. `act`: what would have been changed, which is then written down.
@@ -42,6 +46,7 @@ class Gate {
   AuditTrail* trail_;
   Tokens tokens_;
   RefusalLimit limit_;
+  RequestLimit requests_;
 };
 
 }  // namespace frisket::http

@@ -12,6 +12,7 @@ void IncidentShelf::put(const Incident& incident) {
   auto& entry = entries_[incident.id];
   entry.incident = incident;
   entry.form = json::text_of(json::incident_form(incident));
+  entry.revision = revisions_.next();
   if (incident.state == Incident::State::cleared && !entry.counted_cleared) {
     entry.counted_cleared = true;
     cleared_.push_back(incident.id);

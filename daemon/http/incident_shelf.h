@@ -6,17 +6,20 @@
 #include <map>
 #include <string>
 
+#include "daemon/http/revisions.h"
 #include "daemon/incidents/incident.h"
 
 namespace frisket::http {
 
 class IncidentShelf {
  public:
-  explicit IncidentShelf(std::size_t cleared_kept) : cleared_kept_(cleared_kept) {}
+  // The revisions must outlive the shelf.
+  IncidentShelf(std::size_t cleared_kept, Revisions& revisions) : cleared_kept_(cleared_kept), revisions_(revisions) {}
 
   struct Entry {
     incidents::Incident incident;
     std::string form;  // as GET /v1/incidents/{id} gives it
+    std::uint64_t revision = 0;
     bool counted_cleared = false;
   };
 
@@ -32,6 +35,7 @@ class IncidentShelf {
   void forget_oldest_cleared();
 
   std::size_t cleared_kept_;
+  Revisions& revisions_;
   std::map<std::string, Entry> entries_;
   std::deque<std::string> cleared_;  // ids, oldest first
 };

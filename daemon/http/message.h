@@ -21,6 +21,7 @@ struct Request {
   std::string target;
   std::optional<std::string> host;           // the Host field; nothing if there was none
   std::optional<std::string> last_event_id;  // the Last-Event-ID field
+  std::vector<std::string> if_none_match;    // each If-None-Match field
   std::string content_type;                  // the Content-Type field
   std::string body;
   std::vector<std::string> authorization;  // each Authorization field

@@ -13,4 +13,7 @@ struct PageFile {
 
 std::span<const PageFile> page_files();
 
+// The one document of GET /v1/openapi.json, from daemon/http/openapi/.
+std::span<const PageFile> openapi_files();
+
 }  // namespace frisket::http

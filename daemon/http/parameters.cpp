@@ -46,6 +46,13 @@ std::set<std::string> Parameters::texts(std::string_view name) {
   return values;
 }
 
+std::optional<std::string> Parameters::text(std::string_view name) {
+  const auto value = find(name);
+  if (!value) return std::nullopt;
+  if (value->empty()) refuse("parameter " + std::string(name) + " is empty");
+  return std::string(*value);
+}
+
 std::optional<bool> Parameters::flag(std::string_view name) {
   const auto value = find(name);
   if (!value) return std::nullopt;
@@ -61,6 +68,19 @@ std::uint64_t Parameters::number(std::string_view name, std::string_view value) 
   if (error != std::errc{} || end != value.data() + value.size() || number < 1 || number > kMost)
     refuse("parameter " + std::string(name) + " is '" + std::string(value) + "'; allowed: a whole number from 1 on");
   return number;
+}
+
+FieldNames Parameters::fields(const std::function<json::Json()>& known) {
+  const auto wanted = texts("fields");
+  if (wanted.empty()) return {};
+  const auto all = known();
+  for (const auto& name : wanted) {
+    if (all.contains(name)) continue;
+    std::string allowed;
+    for (const auto& field : all.items()) allowed.append(allowed.empty() ? "" : ", ").append(field.key());
+    refuse("parameter fields is '" + name + "'; allowed: " + allowed);
+  }
+  return {wanted.begin(), wanted.end()};
 }
 
 Window Parameters::window() {

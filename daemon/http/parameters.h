@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <functional>
 #include <initializer_list>
 #include <optional>
 #include <set>
@@ -16,6 +17,7 @@
 
 #include "daemon/http/fleet_board.h"
 #include "daemon/http/target.h"
+#include "daemon/json/forms.h"
 
 namespace frisket::http {
 
@@ -33,6 +35,9 @@ class Parameters {
   template <class E, std::size_t N>
   std::set<E> words(std::string_view name, const std::array<E, N>& all);
 
+  // As it is.
+  std::optional<std::string> text(std::string_view name);
+
   std::optional<bool> flag(std::string_view name);
 
   // A whole number above 0, which `value` has to be.
@@ -40,6 +45,9 @@ class Parameters {
 
   // limit and after.
   Window window();
+
+  // Those named by `fields`, which `known` has to give: an object with every field.
+  FieldNames fields(const std::function<json::Json()>& known);
 
   // What was wrong first; nothing if all is well.
   const std::optional<std::string>& why() const { return why_; }

@@ -13,10 +13,9 @@ bool lets_through(const std::set<T>& wanted, const U& value) {
 }
 
 bool wants(const QueueFilter& filter, const QueueStatus& status) {
-  const auto accepting = status.snapshot ? status.snapshot->accepting : std::nullopt;
   return lets_through(filter.sites, status.site) && lets_through(filter.devices, status.device) &&
          lets_through(filter.spoolers, status.spooler) && lets_through(filter.states, state_word(status)) &&
-         (!filter.accepting || filter.accepting == accepting);
+         (!filter.accepting || (status.snapshot && status.snapshot->accepting == filter.accepting));
 }
 
 // `state` is null of a queue that is gone.
@@ -29,7 +28,7 @@ std::string event_data(const QueueStatus& status, json::Json state, model::WallT
 }  // namespace
 
 bool QueueBoard::publish(const QueueStatus& status, model::WallTime at) {
-  const auto [place, is_new] = queues_.try_emplace(status.name);
+  const auto [place, is_new] = queues_.try_emplace(status.name, revisions_);
   auto& entry = place->second;
   const auto state_before = state_word(entry.status());
   const auto site_before = entry.status().site;
@@ -47,9 +46,11 @@ bool QueueBoard::forget(const std::string& name, model::WallTime at) {
 }
 
 Slice QueueBoard::list(const QueueFilter& filter, const Window& window) const {
-  SliceBuilder slice(window.limit);
+  SliceBuilder slice(window);
   for (auto place = queues_.upper_bound(window.after); place != queues_.end(); ++place)
-    if (wants(filter, place->second.status()) && !slice.add(place->second.form(), place->first)) break;
+    if (wants(filter, place->second.status()) &&
+        !slice.add(place->second.form(), place->first, place->second.revision()))
+      break;
   return slice.take();
 }
 
@@ -57,6 +58,11 @@ std::optional<std::string> QueueBoard::queue(const std::string& name) const {
   const auto found = queues_.find(name);
   if (found == queues_.end()) return std::nullopt;
   return found->second.form();
+}
+
+std::uint64_t QueueBoard::version(const std::string& name) const {
+  const auto found = queues_.find(name);
+  return found == queues_.end() ? 0 : found->second.revision();
 }
 
 std::optional<std::string> QueueBoard::jobs(const std::string& name, bool personal) const {

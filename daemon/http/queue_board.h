@@ -31,8 +31,8 @@ struct QueueFilter {
 
 class QueueBoard {
  public:
-  // The log must outlive the board.
-  explicit QueueBoard(EventLog& events) : events_(events) {}
+  // Both must outlive the board.
+  QueueBoard(EventLog& events, Revisions& revisions) : events_(events), revisions_(revisions) {}
 
   // Takes one queue's status after a reading; readers of the event stream hear of it if it looks different. True if the
   // counts by state may have changed.
@@ -48,11 +48,15 @@ class QueueBoard {
   // `personal`: with the names and owners of the jobs.
   std::optional<std::string> jobs(const std::string& name, bool personal) const;
 
+  // Of the queue, and of its jobs; 0: no such queue is known.
+  std::uint64_t version(const std::string& name) const;
+
   bool knows(const std::string& name) const { return queues_.contains(name); }
   const std::map<std::string, QueueEntry>& entries() const { return queues_; }
 
  private:
   EventLog& events_;
+  Revisions& revisions_;
   std::map<std::string, QueueEntry> queues_;
 };
 

@@ -52,6 +52,7 @@ bool QueueEntry::publish(const QueueStatus& status) {
     form_.replace(time_place_, time.size(), time);
   } else {
     stale_ = true;
+    revision_ = revisions_.next();
   }
   return changed;
 }

@@ -51,24 +51,26 @@ Response post_act(Call& call, QueueVerb verb) {
 
 Response get_queues(Call& call) {
   auto& parameters = call.parameters;
-  parameters.allow({"site", "device", "spooler", "state", "accepting", "limit", "after"});
+  parameters.allow({"site", "device", "spooler", "state", "accepting", "limit", "after", "fields"});
   QueueFilter filter;
   filter.sites = parameters.texts("site");
   filter.devices = parameters.texts("device");
   filter.spoolers = parameters.texts("spooler");
   filter.states = states_in(parameters);
   filter.accepting = parameters.flag("accepting");
-  const auto window = parameters.window();
+  auto window = parameters.window();
+  window.fields = parameters.fields([] { return json::queue_form({}); });
   if (parameters.why()) return bad_request(call);
-  return list_response(call.board.queues().list(filter, window));
+  return list_response(call, call.board.queues().list(filter, window));
 }
 
 Response get_queue(Call& call) {
   call.parameters.allow({});
   if (call.parameters.why()) return bad_request(call);
-  auto form = call.board.queues().queue(std::string(call.argument));
+  const std::string name(call.argument);
+  auto form = call.board.queues().queue(name);
   if (!form) return problem(404, kNoSuchQueue, call.target.path);
-  return make_response(200, kJson, std::move(*form));
+  return versioned(call, std::move(*form), call.board.queues().version(name));
 }
 
 Response get_queue_jobs(Call& call) {

@@ -9,8 +9,9 @@ namespace {
 using namespace std::chrono_literals;
 constexpr auto kMinute = 60s;
 
-// Whoever has one address of an IPv6 network has all of its /64.
-std::string key_of(const std::string& address) {
+}  // namespace
+
+std::string peer_key(const std::string& address) {
   boost::system::error_code error;
   const auto parsed = boost::asio::ip::make_address(address, error);
   if (error || !parsed.is_v6()) return address;
@@ -18,8 +19,6 @@ std::string key_of(const std::string& address) {
   std::fill(octets.begin() + 8, octets.end(), static_cast<unsigned char>(0));
   return boost::asio::ip::address_v6(octets).to_string();
 }
-
-}  // namespace
 
 // A clock that was set back begins a new minute too.
 bool RefusalLimit::Minute::is_over(model::WallTime now) const { return now < begin || now - begin >= kMinute; }
@@ -30,7 +29,7 @@ int RefusalLimit::Minute::seconds_left(model::WallTime now) const {
 
 int RefusalLimit::refuse(const Origin& origin, model::WallTime now) {
   if (all_.is_over(now)) all_ = {now, 0};
-  const auto key = key_of(origin.address);
+  const auto key = peer_key(origin.address);
   if (!peers_.contains(key)) make_room(now);
   auto& minute = peers_.try_emplace(key, Minute{now, 0}).first->second;
   if (minute.is_over(now)) minute = {now, 0};

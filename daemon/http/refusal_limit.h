@@ -13,6 +13,9 @@
 
 namespace frisket::http {
 
+// Whom an address stands for: whoever has one address of an IPv6 network has all of its /64.
+std::string peer_key(const std::string& address);
+
 class RefusalLimit {
  public:
   static constexpr int kEach = 10;  // in a minute, to one IPv4 address or IPv6 /64

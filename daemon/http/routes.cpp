@@ -6,9 +6,11 @@
 
 #include "daemon/http/body.h"
 #include "daemon/http/call.h"
+#include "daemon/http/entity_tags.h"
 #include "daemon/http/page_files.h"
 #include "daemon/http/queue_routes.h"
 #include "daemon/http/test_print_routes.h"
+#include "daemon/http/upkeep_routes.h"
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -23,6 +25,12 @@ constexpr std::array kDeviceStates = {DeviceState::ready,   DeviceState::busy,  
 constexpr std::array kIncidentStates = {Incident::State::raised, Incident::State::cleared};
 constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Operator::ack, Incident::Operator::shelved,
                                         Incident::Operator::closed};
+std::string selected(const std::string& form, const FieldNames& fields) {
+  std::string some;
+  append_selected(some, form, fields);
+  return some;
+}
+
 constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
 
 Response get_health(Call& call) {
@@ -34,43 +42,63 @@ Response get_health(Call& call) {
 Response get_fleet(Call& call) {
   call.parameters.allow({});
   if (call.parameters.why()) return bad_request(call);
-  return make_response(200, kJson, call.board.fleet(call.request.now));
+  auto fleet = call.board.fleet(call.request.now);
+  return versioned(call, std::move(fleet), call.board.fleet_version());
+}
+
+// draft-ietf-opsawg-openmetrics section 2.
+Response get_metrics(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  return make_response(200, "application/openmetrics-text; version=1.0.0; charset=utf-8",
+                       call.board.metrics(call.request.now));
+}
+
+Response get_openapi(Call& call) {
+  call.parameters.allow({});
+  if (call.parameters.why()) return bad_request(call);
+  const auto document = openapi_files().front().content;
+  return tagged(make_response(200, kJson, std::string(document)), tag_of_content(document));
 }
 
 Response get_devices(Call& call) {
   auto& parameters = call.parameters;
-  parameters.allow({"state", "site", "limit", "after"});
+  parameters.allow({"state", "site", "limit", "after", "fields"});
   DeviceFilter filter;
   filter.states = parameters.words("state", kDeviceStates);
   filter.sites = parameters.texts("site");
-  const auto window = parameters.window();
+  auto window = parameters.window();
+  window.fields = parameters.fields([] { return json::device_form({}, {}); });
   if (parameters.why()) return bad_request(call);
-  return list_response(call.board.devices(filter, window));
+  return list_response(call, call.board.devices(filter, window));
 }
 
 Response get_device(Call& call) {
-  call.parameters.allow({});
+  call.parameters.allow({"fields"});
+  const auto fields = call.parameters.fields([] { return json::device_form({}, {}); });
   if (call.parameters.why()) return bad_request(call);
-  auto form = call.board.device(std::string(call.argument));
+  const std::string name(call.argument);
+  const auto form = call.board.device(name);
   if (!form) return problem(404, "no device of this name is configured", call.target.path);
-  return make_response(200, kJson, std::move(*form));
+  return versioned(call, selected(*form, fields), call.board.device_version(name));
 }
 
 Response get_supplies(Call& call) {
   auto& parameters = call.parameters;
-  parameters.allow({"device", "site", "low", "limit", "after"});
+  parameters.allow({"device", "site", "low", "limit", "after", "fields"});
   SupplyFilter filter;
   filter.device.names = parameters.texts("device");
   filter.device.sites = parameters.texts("site");
   filter.low = parameters.flag("low");
-  const auto window = parameters.window();
+  auto window = parameters.window();
+  window.fields = parameters.fields([] { return json::supply_item_form({}, json::supply_form({}, {})); });
   if (parameters.why()) return bad_request(call);
-  return list_response(call.board.supplies(filter, window));
+  return list_response(call, call.board.supplies(filter, window));
 }
 
 Response get_incidents(Call& call) {
   auto& parameters = call.parameters;
-  parameters.allow({"state", "operator", "severity", "site", "kind", "device", "queue", "limit", "after"});
+  parameters.allow({"state", "operator", "severity", "site", "kind", "device", "queue", "limit", "after", "fields"});
   IncidentFilter filter;
   filter.states = parameters.words("state", kIncidentStates);
   filter.operator_states = parameters.words("operator", kOperatorStates);
@@ -79,17 +107,20 @@ Response get_incidents(Call& call) {
   filter.kinds = parameters.texts("kind");
   filter.devices = parameters.texts("device");
   filter.queues = parameters.texts("queue");
-  const auto window = parameters.window();
+  auto window = parameters.window();
+  window.fields = parameters.fields([] { return json::incident_form({}); });
   if (parameters.why()) return bad_request(call);
-  return list_response(call.board.incidents(filter, window));
+  return list_response(call, call.board.incidents(filter, window));
 }
 
 Response get_incident(Call& call) {
-  call.parameters.allow({});
+  call.parameters.allow({"fields"});
+  const auto fields = call.parameters.fields([] { return json::incident_form({}); });
   if (call.parameters.why()) return bad_request(call);
-  auto form = call.board.incident(std::string(call.argument));
+  const std::string id(call.argument);
+  const auto form = call.board.incident(id);
   if (!form) return problem(404, "no incident with this id is known, or it was cleared long ago", call.target.path);
-  return make_response(200, kJson, std::move(*form));
+  return versioned(call, selected(*form, fields), call.board.incident_version(id));
 }
 
 // A reader that names no event begins with what happens next. The first line of all gives it
@@ -124,7 +155,7 @@ Response page_file(const Call& call, std::string_view name) {
   const auto files = page_files();
   const auto file = std::ranges::find(files, name, &PageFile::name);
   if (file == files.end()) return problem(404, "the page has no such file", call.target.path);
-  return make_response(200, content_type_of(name), std::string(file->content));
+  return tagged(make_response(200, content_type_of(name), std::string(file->content)), tag_of_content(file->content));
 }
 
 Response get_page(Call& call) { return page_file(call, "index.html"); }
@@ -215,11 +246,15 @@ struct Route {
 constexpr std::array kRoutes = {
     Route{"GET", "/", get_page},
     Route{"GET", "/page/{file}", get_page_file},
+    Route{"GET", "/metrics", get_metrics},
+    Route{"GET", "/v1/openapi.json", get_openapi},
     Route{"GET", "/v1/health", get_health},
     Route{"GET", "/v1/fleet", get_fleet},
     Route{"GET", "/v1/devices", get_devices},
     Route{"GET", "/v1/devices/{name}", get_device},
+    Route{"GET", "/v1/devices/{name}/history", get_history},
     Route{"POST", "/v1/devices/{name}/testprint", post_testprint, "device.testprint"},
+    Route{"POST", "/v1/devices/{name}/complaints", post_complaint, "device.complain"},
     Route{"GET", "/v1/supplies", get_supplies},
     Route{"GET", "/v1/queues", get_queues},
     Route{"GET", "/v1/queues/{name}", get_queue},
@@ -235,6 +270,17 @@ constexpr std::array kRoutes = {
     Route{"POST", "/v1/incidents/{id}/shelve", post_shelve, "incident.shelve"},
     Route{"POST", "/v1/incidents/{id}/close", post_close, "incident.close"},
     Route{"POST", "/v1/incidents/{id}/take-back", post_take_back, "incident.take-back"},
+    Route{"GET", "/v1/round", get_round},
+    Route{"GET", "/v1/order", get_order},
+    Route{"GET", "/v1/stock", get_stock},
+    Route{"POST", "/v1/stock", post_stock, "stock"},
+    Route{"GET", "/v1/upkeep", get_upkeep},
+    Route{"POST", "/v1/upkeep/{id}/done", post_service_done, "upkeep.done"},
+    Route{"GET", "/v1/meter", get_meter},
+    Route{"GET", "/v1/reliability", get_reliability},
+    Route{"GET", "/v1/symptoms", get_symptoms},
+    Route{"GET", "/v1/complaints", get_complaints},
+    Route{"POST", "/v1/complaints/{id}/outcome", post_outcome, "complaint.outcome"},
     Route{"POST", "/v1/hooks/{name}/test", post_hook_test, "hook.test"},
     Route{"GET", "/v1/events", get_events},
     Route{"GET", "/v1/audit", get_audit, "", Right::administer},
@@ -294,6 +340,8 @@ Response route(const Request& request, const Target& target, FleetBoard& board, 
 
 Response respond(const Request& request, FleetBoard& board, const HostRule& hosts, Commands* commands, Gate* gate) {
   const auto finish = [&](Response response) {
+    if (request.method == "GET" || request.method == "HEAD")
+      response = unless_known(std::move(response), request.if_none_match);
     response.head_only = request.method == "HEAD";
     return response;
   };
@@ -302,6 +350,8 @@ Response respond(const Request& request, FleetBoard& board, const HostRule& host
   const auto& host = target->authority ? target->authority : request.host;
   if (host && !is_our_host(*host, hosts))
     return finish(problem(421, "this service does not go by that name", target->path));
+  if (gate != nullptr)
+    if (auto too_many = gate->too_many(request, target->path)) return finish(std::move(*too_many));
   if (gate != nullptr) return finish(route(request, *target, board, commands, *gate));
   Gate without_tokens;
   return finish(route(request, *target, board, commands, without_tokens));

@@ -9,6 +9,7 @@
 
 #include "daemon/http/server_state.h"
 #include "daemon/http/session.h"
+#include "daemon/http/tls.h"
 #include "daemon/http/unix_socket.h"
 
 namespace frisket::http {
@@ -106,8 +107,11 @@ asio::awaitable<void> accept_from(std::shared_ptr<ServerState> state, std::share
     }
     complained = false;
     error_code ignored;
+    constexpr bool is_tcp = std::is_same_v<Acceptor, tcp::acceptor>;
+    auto tls = is_tcp ? state->tls : nullptr;
     if (state->sessions.size() >= room && !make_room(*state)) {
       ++state->counters.refused;
+      if (tls) continue;  // where nothing can be said in a word
       socket.non_blocking(true, ignored);
       socket.send(asio::buffer(kNoRoom), 0, ignored);  // fits into an empty send buffer
       continue;
@@ -119,7 +123,7 @@ asio::awaitable<void> accept_from(std::shared_ptr<ServerState> state, std::share
     auto origin = origin_of(socket);
     origin.loopback = origin.loopback && !beyond_loopback;
     Session::Socket any_socket(std::move(socket));
-    auto session = std::make_shared<Session>(state, std::move(any_socket), hosts, std::move(origin));
+    auto session = std::make_shared<Session>(state, std::move(any_socket), std::move(tls), hosts, std::move(origin));
     state->tasks.spawn("a session", Session::run(std::move(session)));
   }
 }
@@ -178,6 +182,17 @@ Server::~Server() = default;
 void Server::set_tokens(Tokens tokens) {
   if (!state_->gate.set_tokens(std::move(tokens))) return;
   for (auto* session : state_->sessions) session->tokens_changed();
+}
+
+model::Result<model::Done> Server::set_certificate(const std::optional<config::Certificate>& certificate) {
+  if (!certificate) {
+    state_->tls.reset();
+    return model::Done{};
+  }
+  auto context = tls_context(*certificate);
+  if (!context) return context.error();
+  state_->tls = std::move(*context);
+  return model::Done{};
 }
 
 model::Result<std::uint16_t> Server::start() {

@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "config/certificate.h"
 #include "daemon/http/access.h"
 #include "daemon/http/audit_trail.h"
 #include "daemon/http/commands.h"
@@ -51,7 +52,10 @@ struct Options {
   model::Milliseconds stop_wait{3'000};         // for answers under way when stopping
 
   std::size_t event_batch = 64U << 10U;  // bytes of events handed to one reader at a time
-  int send_buffer = 0;                   // bytes, SO_SNDBUF of accepted sockets; 0: the system's own (tests)
+  // What the system may hold for one event stream's reader (SO_SNDBUF, which it doubles). By itself it lets a reader
+  // that takes nothing have some megabytes.
+  int event_send_buffer = 128 << 10;
+  int send_buffer = 0;  // bytes, SO_SNDBUF of accepted sockets; 0: the system's own (tests)
 };
 
 class Server {
@@ -67,6 +71,10 @@ class Server {
   // In force from the next request on; event streams that were opened with a token end, and may come back. Nothing: no
   // file of tokens is configured. Any time; before start() if the listener is beyond loopback.
   void set_tokens(Tokens tokens);
+
+  // What TCP connections are shown from then on; those that are open go on as they are. Nothing: they are in clear.
+  // Any time. On an error all stays as it was.
+  model::Result<model::Done> set_certificate(const std::optional<config::Certificate>& certificate);
 
   // Opens the listeners and serves from then on; waits for nothing. Gives the TCP port. Once
   // only. After a failure nothing is open.

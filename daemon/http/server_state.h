@@ -1,6 +1,8 @@
 // What the listeners and the sessions of one server share.
 #pragma once
 
+#include <boost/asio/ssl/context.hpp>
+#include <memory>
 #include <set>
 
 #include "daemon/http/gate.h"
@@ -20,6 +22,7 @@ struct ServerState {
   FleetBoard& board;
   Commands* const commands;  // null: nothing can be changed
   Gate gate;
+  std::shared_ptr<boost::asio::ssl::context> tls;  // for the TCP connections to come; null: in clear
   Clock& clock;
   const Options options;
 

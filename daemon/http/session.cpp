@@ -60,9 +60,11 @@ void fill_header(bhttp::response<Body>& message, const Response& response, model
 
 }  // namespace
 
-Session::Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts, Origin origin)
+Session::Session(std::shared_ptr<ServerState> server, Socket socket, std::shared_ptr<asio::ssl::context> tls,
+                 HostRule hosts, Origin origin)
     : server_(std::move(server)),
       socket_(std::move(socket)),
+      wire_(socket_, std::move(tls)),
       hosts_(std::move(hosts)),
       origin_(std::move(origin)),
       buffer_(server_->options.header_limit + server_->options.body_limit + (8U << 10U)) {
@@ -116,7 +118,8 @@ void Session::note(const char* doing, error_code error) {
 
 asio::awaitable<void> Session::run(std::shared_ptr<Session> self) {
   auto& session = *self;
-  while (!session.ending_) {
+  const bool met = co_await session.shake_hands();
+  while (met && !session.ending_) {
     const bool arrives = co_await session.wait_for_request();
     if (!arrives) break;
     Parser parser;
@@ -150,12 +153,20 @@ asio::awaitable<void> Session::run(std::shared_ptr<Session> self) {
   session.socket_.close(ignored);
 }
 
+asio::awaitable<bool> Session::shake_hands() {
+  if (!wire_.is_tls()) co_return true;
+  set_deadline(server_->options.header_deadline);
+  const auto [error] = co_await wire_.tls().async_handshake(asio::ssl::stream_base::server, kAwait);
+  if (error) note("a TLS handshake", error);
+  co_return !error;
+}
+
 asio::awaitable<bool> Session::wait_for_request() {
   if (buffer_.size() > 0) co_return true;  // pipelined behind the last one
   set_deadline(server_->options.idle_deadline);
   idle_since_ = server_->clock.steady_now();
   const auto room = buffer_.prepare(4096);
-  const auto [error, count] = co_await socket_.async_read_some(room, kAwait);
+  const auto [error, count] = co_await wire_.async_read_some(room, kAwait);
   idle_since_.reset();
   buffer_.commit(count);
   if (error && error != asio::error::eof && !expired_ && !ending_) note("waiting for a request", error);
@@ -164,7 +175,7 @@ asio::awaitable<bool> Session::wait_for_request() {
 
 asio::awaitable<std::optional<Response>> Session::read_request(Parser& parser) {
   set_deadline(server_->options.header_deadline);
-  const auto [header_error, header_count] = co_await bhttp::async_read_header(socket_, buffer_, parser, kAwait);
+  const auto [header_error, header_count] = co_await bhttp::async_read_header(wire_, buffer_, parser, kAwait);
   if (header_error) co_return what_is_wrong(header_error, parser);
   const auto& header = parser.get();
   if (header.target().size() > server_->options.target_limit)
@@ -180,7 +191,7 @@ asio::awaitable<std::optional<Response>> Session::read_request(Parser& parser) {
     if (!written) co_return Response{.status = 0, .fields = {}, .body = nullptr, .follow = std::nullopt};
     set_deadline(server_->options.body_deadline);
   }
-  const auto [body_error, body_count] = co_await bhttp::async_read(socket_, buffer_, parser, kAwait);
+  const auto [body_error, body_count] = co_await bhttp::async_read(wire_, buffer_, parser, kAwait);
   if (body_error) co_return what_is_wrong(body_error, parser);
   co_return std::nullopt;
 }
@@ -210,6 +221,8 @@ Response Session::answer(const Parser& parser) {
   request.host = field_of(header, bhttp::field::host);
   if (const auto found = header.find("Last-Event-ID"); found != header.end())
     request.last_event_id = std::string(found->value());
+  const auto [first_match, last_match] = header.equal_range(bhttp::field::if_none_match);
+  for (auto field = first_match; field != last_match; ++field) request.if_none_match.emplace_back(field->value());
   request.content_type = field_of(header, bhttp::field::content_type).value_or("");
   request.body = parser.get().body();
   const auto [first, last] = header.equal_range(bhttp::field::authorization);
@@ -246,13 +259,13 @@ asio::awaitable<bool> Session::write(const Response& response, unsigned version,
   message.version(version);
   fill_header(message, response, server_->clock.wall_now());
   message.keep_alive(keep_alive);
-  message.content_length(response.body->size());
+  if (response.status != 304) message.content_length(response.body->size());  // RFC 9110 section 15.4.5
   if (!response.head_only) message.body() = beast::span<const char>(response.body->data(), response.body->size());
 
   bhttp::response_serializer<bhttp::span_body<const char>> serializer(message);
   while (!serializer.is_done()) {
     set_deadline(server_->options.write_deadline);
-    const auto [error, count] = co_await bhttp::async_write_some(socket_, serializer, kAwait);
+    const auto [error, count] = co_await bhttp::async_write_some(wire_, serializer, kAwait);
     if (error) {
       note("writing an answer", error);
       co_return false;
@@ -264,7 +277,7 @@ asio::awaitable<bool> Session::write(const Response& response, unsigned version,
 asio::awaitable<bool> Session::write_text(const std::string& text) {
   set_deadline(server_->options.write_deadline);
   const auto bytes = asio::buffer(text);
-  const auto [error, count] = co_await asio::async_write(socket_, bytes, kAwait);
+  const auto [error, count] = co_await asio::async_write(wire_, bytes, kAwait);
   if (error) note("writing", error);
   co_return !error;
 }
@@ -284,12 +297,15 @@ asio::awaitable<void> Session::follow_events(Response response) {
   message.keep_alive(false);  // the stream ends with the connection
   bhttp::response_serializer<bhttp::empty_body> serializer(message);
   set_deadline(server_->options.write_deadline);
-  const auto [error, count] = co_await bhttp::async_write_header(socket_, serializer, kAwait);
+  const auto [error, count] = co_await bhttp::async_write_header(wire_, serializer, kAwait);
   if (error) {
     note("writing an answer", error);
     co_return;
   }
 
+  error_code ignored;
+  if (server_->options.send_buffer == 0)
+    socket_.set_option(asio::socket_base::send_buffer_size(server_->options.event_send_buffer), ignored);
   event_sleeper_ = server_->clock.make_sleeper(server_->executor);
   const auto subscription = events.subscribe([sleeper = event_sleeper_.get()] { sleeper->wake(); });
   watch_for_hang_up();
@@ -325,13 +341,18 @@ void Session::watch_for_hang_up() {
     self->ending_ = true;
     if (self->event_sleeper_) self->event_sleeper_->wake();
   };
-  socket_.async_read_some(asio::buffer(unwanted_), std::move(ended));
+  wire_.async_read_some(asio::buffer(unwanted_), std::move(ended));
 }
 
 asio::awaitable<void> Session::linger() {
+  set_deadline(std::min(kLingerDeadline, server_->options.header_deadline));
+  if (wire_.is_tls()) {
+    // Says that this is the end (close_notify), and waits for the same.
+    co_await wire_.tls().async_shutdown(kAwait);
+    co_return;
+  }
   error_code ignored;
   socket_.shutdown(Socket::shutdown_send, ignored);
-  set_deadline(std::min(kLingerDeadline, server_->options.header_deadline));
   const auto room = asio::buffer(unwanted_);
   for (std::size_t taken = 0; taken < kLingerBytes;) {
     const auto [error, count] = co_await socket_.async_read_some(room, kAwait);

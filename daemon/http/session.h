@@ -6,7 +6,6 @@
 #pragma once
 
 #include <boost/asio/awaitable.hpp>
-#include <boost/asio/generic/stream_protocol.hpp>
 #include <boost/beast/core/flat_buffer.hpp>
 #include <boost/beast/http/fields.hpp>
 #include <boost/beast/http/parser.hpp>
@@ -16,15 +15,18 @@
 
 #include "daemon/http/message.h"
 #include "daemon/http/server_state.h"
+#include "daemon/http/wire.h"
 
 namespace frisket::http {
 
 class Session : public std::enable_shared_from_this<Session> {
  public:
   // TCP or UNIX.
-  using Socket = boost::asio::generic::stream_protocol::socket;
+  using Socket = Wire::Socket;
 
-  Session(std::shared_ptr<ServerState> server, Socket socket, HostRule hosts, Origin origin);
+  // Under TLS if there is a context for it.
+  Session(std::shared_ptr<ServerState> server, Socket socket, std::shared_ptr<boost::asio::ssl::context> tls,
+          HostRule hosts, Origin origin);
   ~Session();
   Session(const Session&) = delete;
   Session& operator=(const Session&) = delete;
@@ -51,6 +53,7 @@ class Session : public std::enable_shared_from_this<Session> {
 
   // Each gives what to answer instead if the request did not arrive whole and well.
   boost::asio::awaitable<std::optional<Response>> read_request(Parser& parser);
+  boost::asio::awaitable<bool> shake_hands();
   boost::asio::awaitable<bool> wait_for_request();
   std::optional<Response> what_is_wrong(boost::system::error_code error, const Parser& parser);
 
@@ -68,6 +71,7 @@ class Session : public std::enable_shared_from_this<Session> {
 
   std::shared_ptr<ServerState> server_;
   Socket socket_;
+  Wire wire_;
   const HostRule hosts_;
   const Origin origin_;
   bool showed_token_ = false;  // the last request did

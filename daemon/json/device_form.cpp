@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/incidents/running_out.h"
 #include "daemon/json/forms.h"
 #include "daemon/json/values.h"
 #include "probes/model/designation.h"
@@ -11,21 +12,8 @@ namespace {
 
 using Conditions = std::vector<incidents::Condition>;
 
-// How the keywords of RFC 8011 section 5.4.12 and PWG 5100.9 end that say a supply is
-// running out, or a receptacle filling up.
-constexpr std::array<std::string_view, 8> kRunningOut = {
-    "-low", "-empty", "-full", "-near-eol", "-life-over", "-life-almost-over", "-near-limit", "-at-limit",
-};
-
 bool is_about(const incidents::Condition& condition, model::Subunit::Kind kind, std::int32_t index) {
   return condition.subunit.kind == kind && condition.subunit.index == index;
-}
-
-bool is_low(const model::Supply& supply, const Conditions& conditions) {
-  return std::ranges::any_of(conditions, [&](const auto& condition) {
-    return is_about(condition, model::Subunit::Kind::supply, supply.index) &&
-           std::ranges::any_of(kRunningOut, [&](auto end) { return condition.keyword.ends_with(end); });
-  });
 }
 
 bool has_keyword(const Conditions& conditions, model::Subunit::Kind kind, std::int32_t index,
@@ -208,12 +196,18 @@ Json supply_form(const model::Supply& supply, const Conditions& conditions) {
           {"description", supply.description},
           {"part", text_or_null(model::part_number_in(supply.description))},
           {"percent", percent_or_null(supply.percent())},
-          {"low", is_low(supply, conditions)},
+          {"low", incidents::is_running_out(supply.index, conditions)},
           {"level", level_word(supply.level)},
           {"days_left", nullptr},
           {"remaining", or_null(amount_of(supply.level))},
           {"capacity", or_null(amount_of(supply.max_capacity))},
           {"unit", label(supply.unit)}};
+}
+
+Json supply_item_form(const config::Device& device, const Json& supply) {
+  Json item = {{"device", device.name}, {"site", device.site}, {"location", device.location}};
+  item.update(supply);
+  return item;
 }
 
 Json device_form(const config::Device& device, const incidents::DeviceStatus& status) {

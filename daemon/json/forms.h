@@ -30,6 +30,9 @@ Json device_form(const config::Device& device, const incidents::DeviceStatus& st
 // One supply as it stands in a device's "supplies"; `low` follows from the conditions.
 Json supply_form(const model::Supply& supply, const std::vector<incidents::Condition>& conditions);
 
+// The same as an item of GET /v1/supplies, which says whose it is.
+Json supply_item_form(const config::Device& device, const Json& supply);
+
 // One incident as GET /v1/incidents/{id} gives it.
 Json incident_form(const incidents::Incident& incident);
 

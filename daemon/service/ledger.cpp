@@ -17,9 +17,11 @@ namespace {
 using namespace std::chrono_literals;
 using incidents::What;
 
-// What the rules remember and no incident shows is kept at the latest after this.
+// What the rules remember and no incident shows, and the history, is kept at the latest after this.
 constexpr auto kFlush = 5s;
 constexpr auto kForget = 1h;
+// How exactly it is known afterwards when the daemon stopped watching.
+constexpr auto kWatch = 1min;
 
 spdlog::level::level_enum log_level(const incidents::Transition& transition) {
   const bool bad = transition.what == What::raised || transition.what == What::changed;
@@ -75,9 +77,18 @@ model::Result<model::Done> Ledger::open(const config::Config& config) {
   auto memory = kept.memory();
   auto outbox = kept.outbox();
   const auto number = kept.last_notice_number();
+  const auto watched_until = kept.watched_until();
+  log_error(watched_until);
+  if (watched_until) recorder_ = upkeep::Recorder(*watched_until);
   log_error(memory);
   log_error(outbox);
   log_error(number);
+  auto books = kept.books();
+  log_error(books);
+  if (books) books_ = std::move(*books);
+  auto source = kept.history_source();
+  log_error(source);
+  if (source) history_source_ = std::move(*source);
   for (const auto& finding : kept.take_findings()) spdlog::error("[store-damaged] {}", finding);
   writer_ = std::make_unique<store::StoreWriter>(std::move(opened->store), executor_);
 
@@ -102,8 +113,13 @@ store::Batch Ledger::batch_of(const Transitions& transitions) {
   store::Batch batch;
   batch.transitions = transitions;
   batch.replacements = correlator_.take_replacements();
+  if (replaced_)
+    for (const auto& replacement : batch.replacements) replaced_(replacement);
   batch.last_id = correlator_.last_id();
-  if (!transitions.empty()) add_memories(batch);
+  if (!transitions.empty()) {
+    add_memories(batch);
+    add_history(batch);
+  }
   return batch;
 }
 
@@ -111,6 +127,12 @@ void Ledger::add_memories(store::Batch& batch) {
   touched_.merge(correlator_.take_touched());
   for (const auto& name : std::exchange(touched_, {}))
     if (const auto* memory = correlator_.memory_of(name)) batch.devices.emplace(name, *memory);
+}
+
+void Ledger::add_history(store::Batch& batch) {
+  if (history_.empty()) return;
+  batch.history = std::exchange(history_, {});
+  batch.watched_until = clock_.wall_now();
 }
 
 Ledger::Notices Ledger::plan(const Transitions& transitions) {
@@ -121,6 +143,9 @@ Ledger::Notices Ledger::plan(const Transitions& transitions) {
 
 void Ledger::take(const model::DeviceReading& reading, const Transitions& transitions, const config::Config& config) {
   auto fresh = correlator_.take_touched();
+  if (writer_)
+    if (auto changes = recorder_.take(reading); !changes.empty())
+      history_.push_back({reading.device, std::move(changes)});
   if (fresh.empty() && transitions.empty()) return;  // most readings: the device stands still
   touched_.merge(fresh);
   const auto* status = correlator_.device(reading.device);
@@ -176,6 +201,10 @@ void Ledger::record(model::AuditRecord record, std::function<void()> kept) {
   log_record(record);
   store::Batch batch;
   batch.audit.push_back(std::move(record));
+  keep(std::move(batch), std::move(kept));
+}
+
+void Ledger::keep(store::Batch batch, std::function<void()> kept) {
   auto then = [kept = std::move(kept)](const model::Result<model::Done>&) {
     if (kept) kept();
   };
@@ -186,22 +215,7 @@ void Ledger::record(model::AuditRecord record, std::function<void()> kept) {
 }
 
 void Ledger::read_audit(const model::AuditWindow& window, AuditRead done) {
-  if (!writer_) return done(model::Error{model::Error::Kind::local, "reading the audit trail", "", no_store_});
-  // Filled on the writing thread, read when that is done with it.
-  const auto found = std::make_shared<std::vector<model::AuditRecord>>();
-  writer_->run(
-      [window, found](store::Store& store) -> model::Result<model::Done> {
-        auto records = store.audit(window);
-        if (!records) return records.error();
-        *found = std::move(*records);
-        return model::Done{};
-      },
-      [found, done = std::move(done)](const model::Result<model::Done>& read) {
-        if (read)
-          done(std::move(*found));
-        else
-          done(read.error());
-      });
+  read<std::vector<model::AuditRecord>>([window](store::Store& store) { return store.audit(window); }, std::move(done));
 }
 
 void Ledger::tick(const config::Store& retention) {
@@ -214,6 +228,11 @@ void Ledger::tick(const config::Store& retention) {
     store::Batch batch;
     batch.last_id = correlator_.last_id();
     add_memories(batch);
+    add_history(batch);
+    if (now - watched_at_ >= kWatch) {
+      watched_at_ = now;
+      batch.watched_until = clock_.wall_now();
+    }
     if (!batch.empty()) writer_->write(std::move(batch), now, {});
   }
   if (now - forgot_at_ >= kForget) {
@@ -223,7 +242,8 @@ void Ledger::tick(const config::Store& retention) {
 }
 
 void Ledger::forget_old(const config::Store& retention) {
-  const store::Retention kept{retention.incidents, retention.notices, retention.readings, retention.audit};
+  const store::Retention kept{retention.incidents, retention.notices, retention.readings, retention.audit,
+                              retention.history};
   writer_->run([kept, now = clock_.wall_now()](store::Store& store) { return store.forget(kept, now); },
                [](const model::Result<model::Done>& result) {
                  if (!result) spdlog::warn("[store-trouble] {}", result.error().text());
@@ -256,7 +276,13 @@ http::FleetBoard::Health::Store Ledger::health() const {
 }
 
 void Ledger::stop() {
-  if (writer_) writer_->stop();
+  if (!writer_) return;
+  for (auto& [device, changes] : recorder_.flush()) history_.push_back({device, std::move(changes)});
+  store::Batch batch;
+  add_history(batch);
+  batch.watched_until = clock_.wall_now();
+  writer_->write(std::move(batch), clock_.steady_now(), {});
+  writer_->stop();
 }
 
 }  // namespace frisket::service

@@ -8,7 +8,9 @@
 #include <boost/asio/any_io_executor.hpp>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "config/config.h"
@@ -17,6 +19,7 @@
 #include "daemon/incidents/correlator.h"
 #include "daemon/service/kept_readings.h"
 #include "daemon/store/store_writer.h"
+#include "daemon/upkeep/recorder.h"
 #include "probes/clock/clock.h"
 
 namespace frisket::service {
@@ -50,9 +53,25 @@ class Ledger {
   // known that it cannot be at the moment; maybe at once.
   void record(model::AuditRecord record, std::function<void()> kept = {});
 
-  // The newest first, behind everything that was recorded before. `done` is called later, once.
+  // Writes down what people told of upkeep. `kept` is called when that is kept, or when it is known that it cannot be
+  // at the moment; maybe at once.
+  void keep(store::Batch batch, std::function<void()> kept = {});
+
+  // Asks the store on its thread, behind everything that was written before. `done` is called later, once; at once with
+  // an error where there is no store.
+  template <class T>
+  void read(std::function<model::Result<T>(store::Store&)> ask, std::function<void(const model::Result<T>&)> done);
+
+  // The newest first.
   using AuditRead = std::function<void(const model::Result<std::vector<model::AuditRecord>>&)>;
   void read_audit(const model::AuditWindow& window, AuditRead done);
+
+  // As open() found them; empty and null without a store.
+  upkeep::Books take_books() { return std::exchange(books_, {}); }
+  std::unique_ptr<store::HistorySource> take_history_source() { return std::move(history_source_); }
+
+  // Told of each supply that was replaced.
+  void on_replacement(std::function<void(const incidents::Replacement&)> told) { replaced_ = std::move(told); }
 
   // Call every second.
   void tick(const config::Store& retention);
@@ -70,6 +89,7 @@ class Ledger {
   void write(store::Batch batch, Transitions transitions, Notices notices, std::function<void()> told);
   void tell(const Transitions& transitions, const Notices& notices);
   void note_trouble();
+  void add_history(store::Batch& batch);
   void forget_old(const config::Store& retention);
 
   boost::asio::any_io_executor executor_;
@@ -78,12 +98,39 @@ class Ledger {
   hooks::Hooks& hooks_;
   http::FleetBoard& board_;
   KeptReadings kept_readings_;
+  upkeep::Recorder recorder_;
+  std::vector<store::DeviceChanges> history_;   // still to be written
   std::unique_ptr<store::StoreWriter> writer_;  // null: nothing can be kept
   std::string no_store_;                        // why not
   std::string said_;                            // trouble that the log has
   model::SteadyTime flushed_at_{};
+  model::SteadyTime watched_at_{};
   model::SteadyTime forgot_at_{};
   std::set<std::string> touched_;  // devices whose memory is still to be kept
+  upkeep::Books books_;
+  std::unique_ptr<store::HistorySource> history_source_;
+  std::function<void(const incidents::Replacement&)> replaced_;
 };
+
+template <class T>
+void Ledger::read(std::function<model::Result<T>(store::Store&)> ask,
+                  std::function<void(const model::Result<T>&)> done) {
+  if (!writer_) return done(model::Error{model::Error::Kind::local, "reading the store", "", no_store_});
+  // Filled on the writing thread, read when that is done with it.
+  const auto found = std::make_shared<std::optional<T>>();
+  writer_->run(
+      [ask = std::move(ask), found](store::Store& store) -> model::Result<model::Done> {
+        auto answer = ask(store);
+        if (!answer) return answer.error();
+        *found = std::move(*answer);
+        return model::Done{};
+      },
+      [found, done = std::move(done)](const model::Result<model::Done>& read) {
+        if (read)
+          done(std::move(**found));
+        else
+          done(read.error());
+      });
+}
 
 }  // namespace frisket::service

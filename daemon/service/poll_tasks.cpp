@@ -2,6 +2,8 @@
 
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
+
 namespace frisket::service {
 namespace {
 
@@ -64,11 +66,18 @@ asio::awaitable<void> PollTasks::run(std::string name, std::shared_ptr<Entry> en
     const bool usable = co_await entry->subject->ask();
     if (entry->ended) co_return;
     ++counters_.finished;
+    note_duration(std::chrono::duration_cast<model::Milliseconds>(clock_.steady_now() - started));
     if (!usable) ++counters_.missed;
     beat = beat_of(name, entry->subject->take());
     if (entry->ended) co_return;
     entry->due = next_due(beat, started, clock_.steady_now());
   }
+}
+
+void PollTasks::note_duration(model::Milliseconds taken) {
+  const auto bound = std::ranges::lower_bound(kDurationBounds, taken);
+  ++counters_.durations[static_cast<std::size_t>(bound - kDurationBounds.begin())];
+  counters_.time_taken += taken;
 }
 
 bool PollTasks::poll_soon(const std::string& name) {

@@ -4,6 +4,7 @@
 // the io_context's thread.
 #pragma once
 
+#include <array>
 #include <boost/asio/any_io_executor.hpp>
 #include <boost/asio/awaitable.hpp>
 #include <cstdint>
@@ -66,10 +67,20 @@ class PollTasks {
   // Asks now if it waits; if it is being asked, once more afterwards. False: there is no such thing.
   bool poll_soon(const std::string& name);
 
+  // From a quick answer to one that came with the last attempt.
+  static constexpr std::array<model::Milliseconds, 10> kDurationBounds = {
+      model::Milliseconds{5},     model::Milliseconds{10},    model::Milliseconds{25},  model::Milliseconds{50},
+      model::Milliseconds{100},   model::Milliseconds{250},   model::Milliseconds{500}, model::Milliseconds{1'000},
+      model::Milliseconds{5'000}, model::Milliseconds{30'000}};
+
   struct Counters {
     std::uint64_t finished = 0;
     std::uint64_t missed = 0;  // no usable answer
     std::uint64_t late = 0;    // started more than half an interval after it was due
+
+    // How many took so long: up to each bound, and at last longer than all of them.
+    std::array<std::uint64_t, kDurationBounds.size() + 1> durations{};
+    model::Milliseconds time_taken{};  // by all together
   };
   Counters counters() const { return counters_; }
 
@@ -82,6 +93,7 @@ class PollTasks {
  private:
   struct Entry;
 
+  void note_duration(model::Milliseconds taken);
   boost::asio::awaitable<void> run(std::string name, std::shared_ptr<Entry> entry);
   static void end(Entry& entry);
 

@@ -26,6 +26,7 @@
 #include "daemon/service/service_manager.h"
 #include "daemon/service/test_printer.h"
 #include "daemon/service/trusted_certificates.h"
+#include "daemon/service/upkeep_desk.h"
 #include "probes/clock/task_group.h"
 #include "probes/ipp/device_probe.h"
 #include "probes/ipp/transport.h"
@@ -61,6 +62,15 @@ std::map<std::string, std::uint64_t> hook_counters(const hooks::Hooks::Counters&
       {"running", delivery.running},     {"dropped", counters.planner.dropped}, {"refused", counters.planner.refused}};
 }
 
+http::FleetBoard::Health::Durations duration_counts(const Pollers::Counters& counters) {
+  const auto seconds = [](model::Milliseconds span) { return std::chrono::duration<double>(span).count(); };
+  http::FleetBoard::Health::Durations durations;
+  for (const auto bound : PollTasks::kDurationBounds) durations.bounds.push_back(seconds(bound));
+  durations.counts.assign(counters.durations.begin(), counters.durations.end());
+  durations.sum = seconds(counters.time_taken);
+  return durations;
+}
+
 http::FleetBoard::Health::Notifications notification_health(const Notifications::State& state) {
   http::FleetBoard::Health::Notifications health{state.listening, state.trouble, state.counters, {}};
   for (const auto& sender : state.unknown_senders)
@@ -87,6 +97,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     board.configure(config);
     board.set_health_source([this] { return health(); });
     server.set_tokens(config.tokens);
+    ledger.on_replacement([this](const auto& replacement) { upkeep_desk.replaced(replacement); });
     hooks.configure(config);  // nothing waits yet that could be dropped
   }
 
@@ -123,6 +134,8 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     test_printer.print(config, std::move(asked), std::move(done));
   }
 
+  http::Upkeep* upkeep() override { return &upkeep_desk; }
+
   asio::awaitable<void> tick() {
     while (!stopping) {
       co_await ticker->until(clock.steady_now() + kTick);
@@ -131,6 +144,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
       ledger.keep_and_deliver(hooks.tick());
       ledger.tick(config.store);
       manager.status(status_line());
+      upkeep_desk.tick();
     }
   }
 
@@ -167,6 +181,8 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     configuration = "ok";
     config = std::move(loaded.config);
     server.set_tokens(config.tokens);
+    if (const auto taken = server.set_certificate(config.certificate); !taken)
+      spdlog::error("[certificate-refused] {}; the one before it is shown", taken.error().text());
     network.configure(config.polling);
     ledger.keep_and_deliver(hooks.configure(config));
     board.configure(config);
@@ -174,6 +190,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     certificates.read();
     pollers.configure(config);
     queues.configure();
+    upkeep_desk.configure();
     notifications.configure(config);
     spdlog::info("[reloaded] {} devices at {} sites, {} hooks", config.devices.size(), config.sites.size(),
                  config.hooks.size());
@@ -185,6 +202,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     health.polls = pollers.counters().finished;
     health.polls_missed = pollers.counters().missed;
     health.polls_late = pollers.counters().late;
+    health.poll_durations = duration_counts(pollers.counters());
     health.configuration = configuration;
     health.snmp = network.counters();
     health.ipp = print_services.counters();
@@ -247,6 +265,7 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
                                  [this](const std::string& endpoint, const std::string& fingerprint) {
                                    certificates.remember(endpoint, fingerprint);
                                  }}};
+  UpkeepDesk upkeep_desk{context.get_executor(), {clock, config, correlator, ledger, board}};
   QueueDesk queues{context.get_executor(), {clock, print_services, config, correlator, ledger, board}};
   Pollers pollers{
       context.get_executor(), clock,
@@ -270,6 +289,8 @@ Service::~Service() = default;
 model::Result<model::Done> Service::start() {
   auto& parts = *parts_;
   if (const auto opened = parts.ledger.open(parts.config); !opened) return opened.error();
+  parts.upkeep_desk.start();
+  if (const auto taken = parts.server.set_certificate(parts.config.certificate); !taken) return taken.error();
   const auto port = parts.server.start();
   if (!port) return port.error();
   spdlog::info("[started] listening on {} port {}, {} devices at {} sites, {} hooks",
@@ -302,6 +323,7 @@ void Service::stop(std::chrono::seconds grace) {
   parts.notifications.stop();
   parts.pollers.stop();
   parts.test_printer.stop();
+  parts.upkeep_desk.stop();
   parts.queues.stop();
   parts.print_services.stop();
   parts.network.stop();

@@ -1,5 +1,6 @@
 #include "daemon/store/row_reader.h"
 
+#include "daemon/store/kept_books.h"
 #include "daemon/store/kept_incident.h"
 #include "daemon/store/kept_snapshot.h"
 #include "daemon/store/kept_values.h"
@@ -101,6 +102,41 @@ model::Result<AuditRecord> audit_of(SQLite::Statement& row) {
   record.reason = row.getColumn(8).getString();
   if (!misfit.none()) return makes_no_sense("a line of the audit trail", misfit);
   return record;
+}
+
+upkeep::PastIncident past_incident_of(SQLite::Statement& row) {
+  upkeep::PastIncident incident;
+  incident.device = row.getColumn(0).getString();
+  incident.kind = row.getColumn(1).getString();
+  incident.down = row.getColumn(2).getString() == to_text(model::Severity::critical);
+  incident.from = instant_in(row.getColumn(3));
+  if (const auto cleared_at = row.getColumn(4); !cleared_at.isNull()) incident.to = instant_in(cleared_at);
+  return incident;
+}
+
+upkeep::StockLevel stock_of(SQLite::Statement& row) {
+  return {row.getColumn(0).getString(), {row.getColumn(1).getInt(), row.getColumn(2).getInt()}};
+}
+
+upkeep::ServiceDone done_of(SQLite::Statement& row) {
+  return {row.getColumn(0).getString(), row.getColumn(1).getString(), instant_in(row.getColumn(2)),
+          row.getColumn(3).getString(), row.getColumn(4).getString()};
+}
+
+model::Result<upkeep::Complaint> complaint_of(SQLite::Statement& row) {
+  upkeep::Complaint complaint;
+  complaint.id = row.getColumn(0).getString();
+  complaint.device = row.getColumn(1).getString();
+  complaint.symptom = row.getColumn(2).getString();
+  complaint.at = instant_in(row.getColumn(3));
+  complaint.by = row.getColumn(4).getString();
+  complaint.note = row.getColumn(5).getString();
+  auto known = known_from(row.getColumn(6).getString());
+  if (!known) return known.error();
+  complaint.known = std::move(*known);
+  complaint.cause = row.getColumn(7).getString();
+  if (const auto closed_at = row.getColumn(8); !closed_at.isNull()) complaint.closed_at = instant_in(closed_at);
+  return complaint;
 }
 
 }  // namespace frisket::store

@@ -27,4 +27,16 @@ model::Result<model::DeviceReading> reading_of(SQLite::Statement& row);
 inline constexpr const char* kAuditColumns = "number, at, who, peer, what, target, detail, outcome, reason";
 model::Result<AuditRecord> audit_of(SQLite::Statement& row);
 
+inline constexpr const char* kPastIncidentColumns = "device, kind, severity, raised_at, cleared_at";
+upkeep::PastIncident past_incident_of(SQLite::Statement& row);
+
+inline constexpr const char* kStockColumns = "part, on_shelf, on_order";
+upkeep::StockLevel stock_of(SQLite::Statement& row);
+
+inline constexpr const char* kDoneColumns = "device, task, at, who, note";
+upkeep::ServiceDone done_of(SQLite::Statement& row);
+
+inline constexpr const char* kComplaintColumns = "id, device, symptom, at, who, note, known, cause, closed_at";
+model::Result<upkeep::Complaint> complaint_of(SQLite::Statement& row);
+
 }  // namespace frisket::store

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <string_view>
 
+#include "daemon/store/history_rows.h"
+#include "daemon/store/kept_books.h"
 #include "daemon/store/kept_incident.h"
 #include "daemon/store/kept_memory.h"
 #include "daemon/store/kept_snapshot.h"
@@ -62,6 +64,13 @@ void RowWriter::write(const Batch& batch) {
   for (const auto& record : batch.replacements) replacement(record);
   for (const auto& read : batch.readings) reading(read);
   for (const auto& record : batch.audit) audit(record);
+  for (const auto& level : batch.stock) stock(level);
+  for (const auto& task : batch.done) done(task);
+  for (const auto& said : batch.complaints) complaint(said);
+  if (!batch.history.empty()) HistoryRows(database_).write(batch.history);
+  if (batch.watched_until)
+    counter(kWatchedUntil,
+            static_cast<std::uint64_t>(std::max<std::int64_t>(0, batch.watched_until->time_since_epoch().count())));
   if (last_number > 0) counter("last_notice_number", last_number);
   if (batch.last_id > 0) counter("last_id", batch.last_id);
 }
@@ -120,6 +129,28 @@ void RowWriter::audit(const AuditRecord& record) {
           "INSERT INTO audit (at, who, peer, what, target, detail, outcome, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
   row.add(record.at).add(record.who).add(record.peer).add(record.what).add(record.target).add(record.detail);
   row.add(to_text(record.outcome)).add(record.reason).write();
+}
+
+void RowWriter::stock(const upkeep::StockLevel& level) {
+  Row row(database_,
+          "INSERT INTO stock (part, on_shelf, on_order) VALUES (?, ?, ?) ON CONFLICT (part) DO UPDATE SET"
+          " on_shelf = excluded.on_shelf, on_order = excluded.on_order");
+  row.add(level.part).add(level.stock.on_shelf).add(level.stock.on_order).write();
+}
+
+void RowWriter::done(const upkeep::ServiceDone& done) {
+  Row row(database_, "INSERT INTO service_done (device, task, at, who, note) VALUES (?, ?, ?, ?, ?)");
+  row.add(done.device).add(done.task).add(done.at).add(done.by).add(done.note).write();
+}
+
+void RowWriter::complaint(const upkeep::Complaint& complaint) {
+  Row row(database_,
+          "INSERT INTO complaints (id, device, symptom, at, who, note, known, cause, closed_at)"
+          " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET device = excluded.device,"
+          " symptom = excluded.symptom, at = excluded.at, who = excluded.who, note = excluded.note,"
+          " known = excluded.known, cause = excluded.cause, closed_at = excluded.closed_at");
+  row.add(complaint.id).add(complaint.device).add(complaint.symptom).add(complaint.at).add(complaint.by);
+  row.add(complaint.note).add(kept_text(complaint.known)).add(complaint.cause).add(complaint.closed_at).write();
 }
 
 void RowWriter::counter(const std::string& name, std::uint64_t value) {

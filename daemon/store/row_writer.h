@@ -22,6 +22,9 @@ class RowWriter {
   void replacement(const incidents::Replacement& replacement);
   void reading(const model::DeviceReading& reading);
   void audit(const AuditRecord& record);
+  void stock(const upkeep::StockLevel& level);
+  void done(const upkeep::ServiceDone& done);
+  void complaint(const upkeep::Complaint& complaint);
   void counter(const std::string& name, std::uint64_t value);  // never goes down
 
   SQLite::Database& database_;

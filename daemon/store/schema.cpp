@@ -105,10 +105,55 @@ CREATE TABLE audit (
 CREATE INDEX audit_by_time ON audit (at);
 )sql";
 
-constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit};
+// A week of a device's changes in one row (kept_history.h, history_rows.h).
+constexpr const char* kHistory = R"sql(
+CREATE TABLE history_devices (
+  number INTEGER PRIMARY KEY,
+  name TEXT UNIQUE NOT NULL
+) STRICT;
+CREATE TABLE history (
+  number INTEGER PRIMARY KEY,
+  week INTEGER NOT NULL,
+  thinned INTEGER NOT NULL,
+  body BLOB NOT NULL
+) STRICT;
+CREATE INDEX history_by_week ON history (thinned, week);
+)sql";
 
-constexpr std::array kTables = {"counters", "incidents",    "transitions", "devices",
-                                "notices",  "replacements", "readings",    "audit"};
+// What people tell of upkeep (upkeep/books.h). `known` is a JSON object.
+constexpr const char* kBooks = R"sql(
+CREATE TABLE stock (
+  part TEXT PRIMARY KEY NOT NULL,
+  on_shelf INTEGER NOT NULL,
+  on_order INTEGER NOT NULL
+) STRICT;
+CREATE TABLE service_done (
+  number INTEGER PRIMARY KEY,
+  device TEXT NOT NULL,
+  task TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  who TEXT NOT NULL,
+  note TEXT NOT NULL
+) STRICT;
+CREATE TABLE complaints (
+  id TEXT PRIMARY KEY NOT NULL,
+  device TEXT NOT NULL,
+  symptom TEXT NOT NULL,
+  at INTEGER NOT NULL,
+  who TEXT NOT NULL,
+  note TEXT NOT NULL,
+  known TEXT NOT NULL,
+  cause TEXT NOT NULL,
+  closed_at INTEGER
+) STRICT;
+CREATE INDEX complaints_by_time ON complaints (at);
+)sql";
+
+constexpr std::array kSteps = {kFirst, kFindWhatIsOver, kAudit, kHistory, kBooks};
+
+constexpr std::array kTables = {"counters",     "incidents",    "transitions", "devices",         "notices",
+                                "replacements", "readings",     "audit",       "history_devices", "history",
+                                "stock",        "service_done", "complaints"};
 
 }  // namespace
 

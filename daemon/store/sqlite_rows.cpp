@@ -1,13 +1,17 @@
 #include "daemon/store/sqlite_rows.h"
 
+#include <algorithm>
 #include <limits>
 
 #include "daemon/store/attempt.h"
 #include "daemon/store/backup.h"
+#include "daemon/store/connection.h"
+#include "daemon/store/history_rows.h"
 #include "daemon/store/kept_incident.h"
 #include "daemon/store/kept_memory.h"
 #include "daemon/store/row_reader.h"
 #include "daemon/store/row_writer.h"
+#include "daemon/upkeep/weeks.h"
 
 namespace frisket::store {
 namespace {
@@ -20,6 +24,35 @@ constexpr std::size_t kMostFindings = 20;
 std::int64_t count_of(model::WallTime instant) { return instant.time_since_epoch().count(); }
 
 std::string select(const char* columns, const char* rest) { return std::string("SELECT ") + columns + " " + rest; }
+
+class SqliteHistory final : public HistorySource {
+ public:
+  SqliteHistory(std::filesystem::path file, std::unique_ptr<SQLite::Database> database)
+      : file_(std::move(file)), database_(std::move(database)) {}
+
+  // A week that cannot be read is a finding of the store's, which reads it too.
+  Result<upkeep::Changes> history(const std::string& device, model::WallTime since) override {
+    return attempt("reading the history", file_.string(), [&]() -> Result<upkeep::Changes> {
+      return HistoryRows(*database_).read(device, since, [](const model::Error&) {});
+    });
+  }
+
+  Result<std::vector<upkeep::PastIncident>> incidents_since(model::WallTime since) override {
+    return attempt("reading the incidents", file_.string(), [&]() -> Result<std::vector<upkeep::PastIncident>> {
+      SQLite::Statement query(
+          *database_,
+          select(kPastIncidentColumns, "FROM incidents WHERE device IS NOT NULL AND raised_at >= ? ORDER BY id"));
+      query.bind(1, count_of(since));
+      std::vector<upkeep::PastIncident> found;
+      while (query.executeStep()) found.push_back(past_incident_of(query));
+      return found;
+    });
+  }
+
+ private:
+  std::filesystem::path file_;
+  std::unique_ptr<SQLite::Database> database_;
+};
 
 }  // namespace
 
@@ -104,6 +137,55 @@ Result<std::vector<AuditRecord>> SqliteStore::audit(const model::AuditWindow& wi
   });
 }
 
+Result<std::vector<std::string>> SqliteStore::history_devices() {
+  return attempt("reading the history", file_.string(),
+                 [&]() -> Result<std::vector<std::string>> { return HistoryRows(*database_).devices(); });
+}
+
+Result<upkeep::Changes> SqliteStore::history(const std::string& device, model::WallTime since) {
+  return attempt("reading the history", file_.string(), [&]() -> Result<upkeep::Changes> {
+    return HistoryRows(*database_).read(device, since, [&](const model::Error& why) {
+      leave_out("a week of the history of " + device, why);
+    });
+  });
+}
+
+// A connection of its own: SQLite lets one thread read while another writes (WAL).
+Result<std::unique_ptr<HistorySource>> SqliteStore::history_source() {
+  return attempt("reading the history", file_.string(), [&]() -> Result<std::unique_ptr<HistorySource>> {
+    auto database = std::make_unique<SQLite::Database>(file_.string(), SQLite::OPEN_READONLY, kBusyMilliseconds);
+    return std::unique_ptr<HistorySource>(std::make_unique<SqliteHistory>(file_, std::move(database)));
+  });
+}
+
+Result<upkeep::Books> SqliteStore::books() {
+  return attempt("reading what was told of upkeep", file_.string(), [&]() -> Result<upkeep::Books> {
+    SQLite::Transaction whole(*database_);
+    upkeep::Books books;
+    SQLite::Statement stock(*database_, select(kStockColumns, "FROM stock"));
+    while (stock.executeStep()) {
+      const auto level = stock_of(stock);
+      books.stock[level.part] = level.stock;
+    }
+    SQLite::Statement done(*database_, select(kDoneColumns, "FROM service_done ORDER BY at, number"));
+    while (done.executeStep()) books.done.push_back(done_of(done));
+    SQLite::Statement complaints(*database_,
+                                 select(kComplaintColumns, "FROM complaints ORDER BY at DESC, id DESC LIMIT ?"));
+    complaints.bind(1, static_cast<std::int64_t>(kComplaintsKept));
+    books.complaints = rows(complaints, complaint_of);
+    std::ranges::reverse(books.complaints);
+    return books;
+  });
+}
+
+Result<std::optional<model::WallTime>> SqliteStore::watched_until() {
+  return attempt("reading the history", file_.string(), [&]() -> Result<std::optional<model::WallTime>> {
+    const auto count = counter(kWatchedUntil);
+    if (count == 0) return std::optional<model::WallTime>();
+    return std::optional(model::WallTime{model::Milliseconds{static_cast<std::int64_t>(count)}});
+  });
+}
+
 Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now) {
   return attempt("forgetting what is old", file_.string(), [&]() -> Result<Done> {
     const auto run = [&](const char* sql, model::WallTime before) {
@@ -119,6 +201,9 @@ Result<Done> SqliteStore::forget(const Retention& retention, model::WallTime now
         now - retention.incidents);  // their transitions go with them
     run("DELETE FROM readings WHERE at < ?", now - retention.readings);
     run("DELETE FROM audit WHERE at < ?", now - retention.audit);
+    HistoryRows history(*database_);
+    history.forget_before(now - retention.history);
+    history.thin_before(now - upkeep::kThinnedAfter);
     transaction.commit();
     return Done{};
   });

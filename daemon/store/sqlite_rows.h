@@ -22,6 +22,11 @@ class SqliteStore final : public Store {
   model::Result<std::vector<incidents::Transition>> transitions_since(model::WallTime since) override;
   model::Result<std::vector<model::DeviceReading>> readings_since(model::WallTime since) override;
   model::Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) override;
+  model::Result<std::vector<std::string>> history_devices() override;
+  model::Result<upkeep::Changes> history(const std::string& device, model::WallTime since) override;
+  model::Result<std::unique_ptr<HistorySource>> history_source() override;
+  model::Result<upkeep::Books> books() override;
+  model::Result<std::optional<model::WallTime>> watched_until() override;
   model::Result<model::Done> forget(const Retention& retention, model::WallTime now) override;
   model::Result<model::Done> back_up(const std::filesystem::path& to) override;
   std::vector<std::string> take_findings() override;

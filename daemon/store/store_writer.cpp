@@ -18,8 +18,6 @@ using model::Error;
 using model::Result;
 using model::SteadyTime;
 
-std::size_t weight(const Batch& batch) { return batch.transitions.size() + batch.notices.size() + batch.audit.size(); }
-
 template <class T>
 std::size_t drop_oldest(std::vector<T>& list, std::size_t most) {
   if (list.size() <= most) return 0;
@@ -114,6 +112,10 @@ struct StoreWriter::Desk : std::enable_shared_from_this<Desk> {
     lost += drop_oldest(kept_back.transitions, come_since.transitions, bounds.kept_back);
     lost += drop_oldest(kept_back.notices, come_since.notices, bounds.kept_back);
     lost += drop_oldest(kept_back.audit, come_since.audit, bounds.kept_back);
+    lost += drop_oldest(kept_back.stock, come_since.stock, bounds.kept_back);
+    lost += drop_oldest(kept_back.done, come_since.done, bounds.kept_back);
+    lost += drop_oldest(kept_back.complaints, come_since.complaints, bounds.kept_back);
+    drop_oldest(kept_back.history, come_since.history, bounds.kept_history);
     drop_oldest(kept_back.readings, come_since.readings, bounds.kept_readings);
   }
 
@@ -206,7 +208,7 @@ void StoreWriter::tick(SteadyTime now) {
 
 StoreWriter::State StoreWriter::state() const {
   const auto& desk = *desk_;
-  State state{desk.trouble, desk.under_way.size(), weight(desk.kept_back) + weight(desk.come_since),
+  State state{desk.trouble, desk.under_way.size(), records_in(desk.kept_back) + records_in(desk.come_since),
               desk.written, desk.commits,          desk.lost};
   if (state.trouble.empty() && desk.hangs()) state.trouble = desk.hanging().text();
   return state;

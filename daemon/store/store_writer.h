@@ -21,8 +21,9 @@ namespace frisket::store {
 class StoreWriter {
  public:
   struct Bounds {
-    std::size_t kept_back = 100'000;      // transitions; as many notices, audit records. The oldest go first
+    std::size_t kept_back = 100'000;      // transitions; as many of each other kind of record. The oldest go first
     std::size_t kept_readings = 1'000;    // of those that wait
+    std::size_t kept_history = 200'000;   // of those that wait: what so many readings changed
     std::chrono::seconds first_pause{1};  // before it is tried again; doubles
     std::chrono::seconds longest_pause{60};
     std::chrono::seconds patience{5};  // then nobody waits for the disk any longer
@@ -51,10 +52,10 @@ class StoreWriter {
   struct State {
     std::string trouble;        // why nothing can be written; empty: all is well
     std::size_t under_way = 0;  // batches that the thread has
-    std::size_t kept_back = 0;  // transitions, notices and audit records that wait until it can be written again
+    std::size_t kept_back = 0;  // records (records_in()) that wait until it can be written again
     std::uint64_t written = 0;  // batches
     std::uint64_t commits = 0;  // that it took
-    std::uint64_t lost = 0;     // transitions, notices and audit records beyond the bound, or that no retry could help
+    std::uint64_t lost = 0;     // records beyond the bound, or that no retry could help
   };
   State state() const;
 

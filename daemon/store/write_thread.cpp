@@ -13,13 +13,16 @@ using model::Result;
 
 bool may_help_later(const Result<Done>& result) { return !result && result.error().kind != Error::Kind::invalid; }
 
-// Each transition, notice and audit record by itself, in order; the rest in one.
+// Each record (records_in()) by itself, in order; the rest in one.
 std::vector<Batch> pieces_of(Batch whole) {
   std::vector<Batch> pieces;
   for (auto& transition : std::exchange(whole.transitions, {}))
     pieces.emplace_back().transitions.push_back(std::move(transition));
   for (auto& notice : std::exchange(whole.notices, {})) pieces.emplace_back().notices.push_back(std::move(notice));
   for (auto& record : std::exchange(whole.audit, {})) pieces.emplace_back().audit.push_back(std::move(record));
+  for (auto& level : std::exchange(whole.stock, {})) pieces.emplace_back().stock.push_back(std::move(level));
+  for (auto& done : std::exchange(whole.done, {})) pieces.emplace_back().done.push_back(std::move(done));
+  for (auto& said : std::exchange(whole.complaints, {})) pieces.emplace_back().complaints.push_back(std::move(said));
   pieces.push_back(std::move(whole));
   return pieces;
 }
@@ -79,7 +82,7 @@ class Scribe {
         outcomes.push_back(std::move(outcome));
         return;
       }
-      if (!result) outcome.lost += pieces[i].transitions.size() + pieces[i].notices.size() + pieces[i].audit.size();
+      if (!result) outcome.lost += records_in(pieces[i]);
     }
     behind_.reset();
     outcomes.push_back(std::move(outcome));

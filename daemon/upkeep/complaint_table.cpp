@@ -1,17 +1,10 @@
 // The table of symptoms, causes and observations. All weights are common practice, no source;
 // docs/upkeep.md says so too, and outcomes re-estimate them.
+#include "daemon/upkeep/cautions.h"
 #include "daemon/upkeep/complaint.h"
 
 namespace frisket::upkeep {
 namespace {
-
-const std::string kManual = "The maker's manual, local rules and qualified service come first.";
-const std::string kMains = "Switch the device off and unplug it before reaching inside.";
-const std::string kHot = "The fuser stays hot: let it cool for at least 30 minutes.";
-const std::string kToner =
-    "Wipe up toner with a cloth or a vacuum cleaner made for toner; never an ordinary one. Do not breathe the dust.";
-const std::string kMoving = "Keep fingers, hair and loose clothing away from rollers and gears.";
-const std::string kLight = "Keep the drum out of bright light and do not touch its surface.";
 
 std::vector<Symptom> symptoms() {
   return {

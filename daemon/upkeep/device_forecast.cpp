@@ -5,16 +5,6 @@
 namespace frisket::upkeep {
 namespace {
 
-// The count at each level sample. Both are in order of time.
-void count_at_levels(SupplyHistory& supply, const MeteredUse& use) {
-  double sum = 0;
-  std::size_t step = 0;
-  for (LevelSample& sample : supply.samples) {
-    while (step < use.steps.size() && use.steps[step].to <= sample.at) sum += use.steps[step++].impressions;
-    sample.impressions = sum;
-  }
-}
-
 // Without a counter the supply itself is the meter: use is counted in percent consumed.
 MeteredUse meter_of(const SupplyHistory& supply, WallTime seen) {
   constexpr double kCoarse = 4;  // percent: such a fall took days
@@ -56,6 +46,15 @@ DepletionForecast deplete_without_counter(SupplyHistory supply, const DeviceFore
 }
 
 }  // namespace
+
+void count_at_levels(SupplyHistory& supply, const MeteredUse& use) {
+  double sum = 0;
+  std::size_t step = 0;
+  for (LevelSample& sample : supply.samples) {
+    while (step < use.steps.size() && use.steps[step].to <= sample.at) sum += use.steps[step++].impressions;
+    sample.impressions = sum;
+  }
+}
 
 WallTime last_seen(const CounterHistory& history, WallTime now) {
   for (auto span = history.unobserved.rbegin(); span != history.unobserved.rend(); ++span) {

@@ -38,6 +38,8 @@ struct DeviceForecast {
 DeviceForecast forecast_device(DeviceHistory history, const Calendar& calendar, const Surroundings& around,
                                WallTime now);
 
+// Fills in the samples' impressions: what had been printed by then. Both are in order of time.
+void count_at_levels(SupplyHistory& supply, const MeteredUse& use);
 // The device's whole days up to when it was last seen; what season_of and site_course pool.
 std::vector<DayUse> whole_days(const MeteredUse& use, const Calendar& calendar, WallTime seen);
 // `now`, or the beginning of the unobserved stretch that `now` lies in.

@@ -14,6 +14,9 @@ bool reaches_into(const std::vector<Span>& spans, WallTime from, WallTime to) {
   return after != spans.end() && after->from < to;
 }
 
+// A step so short says well enough on which day something was printed.
+constexpr auto kShort = std::chrono::hours{1};
+
 double minutes(Milliseconds time) { return static_cast<double>(time.count()) / 60000; }
 
 // Adds `amount` to the periods it falls into: in proportion to the time shared with each.
@@ -122,13 +125,14 @@ std::vector<DayUse> by_day(const MeteredUse& use, const Calendar& calendar) {
   DayFinder finder(calendar);
   for (const UseStep& step : use.steps) {
     if (step.impressions == 0 && !step.spread) continue;
+    const bool estimate = step.spread && step.to - step.from > kShort;
     lay_out(
         step, [&](WallTime at) { return finder.of(at); },
         [&](LocalDay day) { return calendar.start_of(day + std::chrono::days{1}); },
         [&](LocalDay day, double amount) {
           DayUse& entry = days[static_cast<std::size_t>((day - first).count())];
           entry.impressions += amount;
-          entry.estimated = entry.estimated || step.spread;
+          entry.estimated = entry.estimated || estimate;
         });
   }
   return days;

@@ -55,7 +55,7 @@ double counted_until(const MeteredUse& use, WallTime instant);
 struct DayUse {
   LocalDay day;
   double impressions = 0;
-  bool estimated = false;  // a spread step reaches into this day
+  bool estimated = false;  // a spread step of more than an hour reaches into this day
 };
 
 // Every local day that the steps touch, without holes.

@@ -83,6 +83,8 @@ OrderLine line_of(const PartDemand& entry, WallTime now) {
   const int position = entry.stock.on_shelf + entry.stock.on_order;
   name_devices(entry, now, horizon, line);
   line.order_by = latest_order(entry, now);
+  for (const PartUse& use : entry.uses)
+    if (use.forecast.p50 && (!line.first_out || *use.forecast.p50 < *line.first_out)) line.first_out = use.forecast.p50;
   const std::string need = "in " + plural(static_cast<int>(horizon), "day") + " (delivery and next order) " +
                            one_decimal(line.until_next.mean) + " are expected to be wanted, at most " +
                            std::to_string(line.reorder_at + 1) + " with " + one_decimal(100 * supplier.service_level) +

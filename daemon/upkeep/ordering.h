@@ -46,6 +46,7 @@ struct Part {
 struct Stock {
   int on_shelf = 0;
   int on_order = 0;
+  friend bool operator==(const Stock&, const Stock&) = default;
 };
 
 // One supply in one device that takes this part.
@@ -68,13 +69,14 @@ Demand demand_within(std::span<const PartUse> uses, WallTime now, double days);
 struct OrderLine {
   Part part;
   Stock stock;
-  int wanted = 0;                    // to order now; 0: none, and the line tells why
-  int reorder_at = 0;                // stock (shelf and order) at or under which to order
-  Demand until_next;                 // demand over lead time and review period
-  std::optional<WallTime> order_by;  // at the latest, so that the first device that would go without does not
-  std::vector<std::string> devices;  // whose supplies fall due in that time, the first one first
-  std::vector<std::string> undated;  // use the part, but have no date: look at them
-  std::string why;                   // one sentence with the figures
+  int wanted = 0;                     // to order now; 0: none, and the line tells why
+  int reorder_at = 0;                 // stock (shelf and order) at or under which to order
+  Demand until_next;                  // demand over lead time and review period
+  std::optional<WallTime> first_out;  // the first supply that takes it is expected to be used up
+  std::optional<WallTime> order_by;   // at the latest, so that the first device that would go without does not
+  std::vector<std::string> devices;   // whose supplies fall due in that time, the first one first
+  std::vector<std::string> undated;   // use the part, but have no date: look at them
+  std::string why;                    // one sentence with the figures
 };
 
 // One line per part that is used or stocked. `uses` of part i at index i. Lines with something to

@@ -49,8 +49,13 @@ struct CarriedItem {
 };
 
 struct RoundTask {
-  std::string key;    // incident id, supply, task key: what ticking off refers to
-  std::string title;  // "Replace the black toner"
+  std::string key;  // of its own among the round's
+  // What ticking it off refers to: an open incident, a task of the service plan (service_id()), or neither.
+  std::string incident{};
+  std::string service{};
+  std::optional<model::Severity> severity{};  // of the incident
+  std::optional<std::int32_t> supply{};       // index of the supply that it is about
+  std::string title;                          // "Replace the black toner"
   double minutes = 10;
   double value = 0;
   std::string why;  // "runs out before the next visit with 82 %"

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "daemon/upkeep/cautions.h"
 #include "daemon/upkeep/depletion.h"
 
 namespace frisket::upkeep {
@@ -12,14 +13,6 @@ namespace {
 using std::chrono::days;
 
 constexpr double kOverdue = 1.1;
-
-const std::string kManual = "The maker's manual, local rules and qualified service come first.";
-const std::string kMains = "Switch the device off and unplug it before reaching inside.";
-const std::string kHot = "The fuser stays hot: let it cool for at least 30 minutes.";
-const std::string kToner =
-    "Wipe up toner with a cloth or a vacuum cleaner made for toner; never an ordinary one. Do not breathe the dust.";
-const std::string kMoving = "Keep fingers, hair and loose clothing away from rollers and gears.";
-const std::string kAlcohol = "No alcohol near hot parts or while the device is under power.";
 
 const std::vector<ServiceTask>& toner_tasks() {
   static const std::vector<ServiceTask> tasks{
@@ -139,6 +132,8 @@ std::optional<WallTime> reached(const UseForecast* use, double impressions) {
 }  // namespace
 
 std::span<const ServiceTask> default_tasks(bool inkjet) { return inkjet ? ink_tasks() : toner_tasks(); }
+
+std::string service_id(const std::string& device, const std::string& task) { return device + ":" + task; }
 
 std::string_view to_text(Due due) {
   constexpr std::array<std::string_view, 4> kNames{"later", "soon", "due", "overdue"};

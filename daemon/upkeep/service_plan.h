@@ -46,6 +46,9 @@ struct DeviceUse {
   const UseForecast* use = nullptr;
 };
 
+// "herbarium-copier:dust", for a task of one device. Names have no colon.
+std::string service_id(const std::string& device, const std::string& task);
+
 enum class Due { later, soon, due, overdue };
 std::string_view to_text(Due due);
 

@@ -177,6 +177,8 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::read_scalars(Conversat
   if (!answer) co_return answer.error();
   for (std::size_t i = 0; i < names.size(); ++i) {
     auto& variable = (*answer)[i];
+    if (std::holds_alternative<Null>(variable.value) && variable.name == names[i])
+      raw.notes.push_back(std::string(mib::scalars[i].object.name) + ": an answer without a value");
     if (!present(variable.value)) continue;
     if (variable.name == names[i]) {
       raw.scalars[i] = std::move(variable.value);

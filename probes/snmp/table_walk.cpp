@@ -116,7 +116,10 @@ void TableWalk::feed_variable(std::size_t column, const VarBind& variable) {
   if (name.size() != prefix_length_ + 1 || name.back() > std::numeric_limits<std::int32_t>::max()) {
     return note("a row whose index is not one number was left out");
   }
-  if (!present(variable.value)) return;
+  if (!present(variable.value)) {  // no agent may answer a walk so: the row may well be there
+    cursor.failed = true;
+    return note(std::string(table_.columns[column].name) + ": an answer without a value");
+  }
   auto* row = row_at(name.back());
   if (row == nullptr) return end_at_limit(column);
   row->cells[column] = variable.value;

@@ -1,12 +1,11 @@
 #!/usr/bin/python3
 """The life of the Debian package: install, run, upgrade over an older store, remove, purge.
 
-In a root of its own: an overlay over this machine's, or over the one that FRISKET_CLEAN_ROOT names (a debootstrap, see
-`clean_root`), in name spaces of its own for mounts, processes and network. What happens there goes away with it; this
-machine is only read. Needs root and Linux's overlay file system; without them it is skipped, and says why.
+In a root of its own: an overlay over this machine's, or over the one that FRISKET_CLEAN_ROOT names (a debootstrap with
+what the package depends on), in name spaces of its own for mounts, processes and network. What happens there goes away
+with it; this machine is only read. Needs root and Linux's overlay file system; without them it is skipped, and says why.
 
     lifecycle_test.py              the packages are made of the build in FRISKET_BUILD
-    clean_root DIR PACKAGE         makes such a root, with what the package depends on; needs a network
 """
 import contextlib
 import ctypes

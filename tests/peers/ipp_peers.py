@@ -237,6 +237,43 @@ poll_interval = "1s"
 {more}"""
 
 
+TALKER = """#!/bin/sh
+# Says what the file says, then prints until the gate is gone.
+cat "{folder}/say" >&2
+n=0
+while [ -e "{folder}/gate" ] && [ $n -lt 600 ]; do sleep 0.1; n=$((n+1)); done
+cat "{folder}/say-last" >&2
+"""
+
+
+class Talker:
+    """The command of a reference printer, which says during a job what the test wants."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        self.command = folder / "command"
+        self.says("", "")
+        self.command.write_text(TALKER.format(folder=folder))
+        self.command.chmod(0o755)
+
+    def says(self, first, last):
+        (self.folder / "say").write_text(first)
+        (self.folder / "say-last").write_text(last)
+
+    def open_cover(self, probe, also="", last=""):
+        """A job during which the front cover is open, until let_go(); `also` are further state reasons. Gives the job."""
+        self.says(f"STATE: +cover-open{also}\n"
+                  "ATTR: printer-alert='code=coverOpen;severity=critical;training=untrained;group=cover;groupindex=1;'\n"
+                  "ATTR: printer-alert-description='Close the front cover'\n", f"STATE: -cover-open{also}\n{last}")
+        (self.folder / "gate").write_text("")
+        page = self.folder / "page.pdf"
+        page.write_bytes(b"%PDF-1.4\n")
+        return probe.do("print", "alerts", "application/pdf", page)
+
+    def let_go(self):
+        (self.folder / "gate").unlink()
+
+
 class Printer:
     """The reference IPP printer."""
 
@@ -245,6 +282,12 @@ class Printer:
 
     def uri(self, scheme="ipp"):
         return f"{scheme}://localhost:{self.port}/ipp/print"
+
+    def load(self, names, size, level):
+        """Plain paper of that size into the tray "main" of those; envelopes into the by-pass tray."""
+        main, by_pass = names.index("main"), names.index("by-pass-tray")
+        self.page(f"/media?size{main}={size}&type{main}=stationery&level{main}={level}"
+                  f"&size{by_pass}=na_number-10_4.125x9.5in&type{by_pass}=envelope&level{by_pass}=25")
 
     def page(self, path):
         with urllib.request.urlopen(f"http://localhost:{self.port}{path}", timeout=harness.GUARD) as answer:

@@ -11,14 +11,6 @@ import sys
 import ipp_peers
 import harness  # found by way of ipp_peers
 
-COMMAND = """#!/bin/sh
-# Says what the file says, then prints until the gate is gone.
-cat "{folder}/say" >&2
-n=0
-while [ -e "{folder}/gate" ] && [ $n -lt 600 ]; do sleep 0.1; n=$((n+1)); done
-cat "{folder}/say-last" >&2
-"""
-
 
 def read(probe):
     reading = probe.ask("device")
@@ -62,11 +54,8 @@ def media(printer, probe):
     main = next(i for i in device["inputs"] if i["name"] == "main")
     assert (main["type"], main["max_capacity"], main["media"]) == (
         "sheet-feed-auto-removable-tray", 250, "na_letter_8.5x11in"), main
-    number, other = names.index("main"), names.index("by-pass-tray")
-
     def load(size, level):
-        printer.page(f"/media?size{number}={size}&type{number}=stationery&level{number}={level}"
-                     f"&size{other}=na_number-10_4.125x9.5in&type{other}=envelope&level{other}=25")
+        printer.load(names, size, level)
         return read(probe)
 
     device = load("iso_a4_210x297mm", 0)
@@ -78,17 +67,9 @@ def media(printer, probe):
     assert load("na_letter_8.5x11in", 100)["alerts"] == [], by_ipptool(printer, "printer-state-reasons")
 
 
-def alerts(printer, probe, folder):
+def alerts(printer, probe, talker):
     """What the command says during a job; the printer marks it by its own state."""
-    (folder / "say").write_text(
-        "STATE: +cover-open,marker-waste-almost-full\n"
-        "ATTR: printer-alert='code=coverOpen;severity=critical;training=untrained;group=cover;groupindex=1;'\n"
-        "ATTR: printer-alert-description='Close the front cover'\n")
-    (folder / "say-last").write_text("STATE: -cover-open,marker-waste-almost-full\n")
-    (folder / "gate").write_text("")
-    page = folder / "page.pdf"
-    page.write_bytes(b"%PDF-1.4\n")
-    job = probe.do("print", "alerts", "application/pdf", page)
+    job = talker.open_cover(probe, also=",marker-waste-almost-full")
 
     def seen():
         device = read(probe)
@@ -102,9 +83,9 @@ def alerts(printer, probe, folder):
     assert rows["subunit-almost-full"]["severity"] == "warning-binary-change-event", device
     assert rows["subunit-almost-full"]["group"] == "marker-supplies", device
     assert (device["printer_status"], device["device_status"]) == ("printing", "warning"), device
-    busy = probe.ask("print", "second", "application/pdf", page)
+    busy = probe.ask("print", "second", "application/pdf", talker.folder / "page.pdf")
     assert busy["kind"] == "silent" and "server-error-busy" in busy["error"], busy
-    (folder / "gate").unlink()
+    talker.let_go()
     harness.wait_for(lambda: probe.do("job", job)["state"] == "completed", 30)
     harness.wait_for(lambda: not any(a["code"] == "subunit-almost-full" for a in read(probe)["alerts"]), 30)
 
@@ -142,17 +123,13 @@ def gone(printer, probe):
 
 def main():
     with harness.scratch() as folder, ipp_peers.bus(folder) as bus:
-        command = folder / "command"
-        for name in ("say", "say-last"):
-            (folder / name).write_text("")
-        command.write_text(COMMAND.format(folder=folder))
-        command.chmod(0o755)
-        with ipp_peers.printer(folder, bus, command) as printer:
+        talker = ipp_peers.Talker(folder)
+        with ipp_peers.printer(folder, bus, talker.command) as printer:
             with ipp_peers.probe(printer.uri()) as probe:
                 identity(printer, probe)
                 supplies(printer, probe)
                 media(printer, probe)
-                alerts(printer, probe, folder)
+                alerts(printer, probe, talker)
                 refused = probe.ask("pause")
                 assert refused["kind"] == "invalid" and "does not offer" in refused["error"], refused
                 encrypted(printer)

@@ -5,6 +5,7 @@ import os
 import sqlite3
 import subprocess
 import sys
+import time
 
 import fleet
 import harness
@@ -50,6 +51,15 @@ def main():
             assert cleared["state"] == "cleared" and cleared["proof"] == "awaited", cleared
             printers.do("all", "print 3")
             harness.wait_for(lambda: daemon.get(f"/v1/incidents/{jam['id']}")[1]["proof"] == "held")
+
+        # The history of both runs is there, and until when the fleet was watched.
+        with sqlite3.connect(store) as database:
+            history = database.execute("SELECT name, length(body) FROM history_devices JOIN history ON history.number "
+                                       "BETWEEN history_devices.number * 4096 AND history_devices.number * 4096 + 4095").fetchall()
+            assert history and all(name == "potting-shed" and octets > 20 for name, octets in history), history
+            watched = database.execute("SELECT value FROM counters WHERE name = 'watched_until'").fetchone()[0]
+            assert abs(watched / 1000 - time.time()) < harness.GUARD, watched
+        database.close()
 
         # A newer version's store is refused and left alone.
         with sqlite3.connect(store) as database:

@@ -1,6 +1,6 @@
 # Puts the page's files into the program, as page_files.h declares them.
 #
-# frisket_embed(<target> <folder> <files>...) adds a source to the target that is written
+# frisket_embed(<target> <folder> [FUNCTION <name>] <files>...) adds a source to the target that is written
 # again whenever one of the files changes. Run as a script (cmake -P), this file is what
 # writes it: every octet becomes an escape, so that no file can break out of its literal.
 
@@ -26,7 +26,7 @@ ${entries}};
 
 }  // namespace
 
-std::span<const PageFile> page_files() { return kFiles; }
+std::span<const PageFile> ${FUNCTION}() { return kFiles; }
 
 }  // namespace frisket::http
 ")
@@ -35,12 +35,17 @@ endif()
 
 set(FRISKET_EMBED_SCRIPT ${CMAKE_CURRENT_LIST_FILE})
 function(frisket_embed target folder)
+  cmake_parse_arguments(EMBED "" "FUNCTION" "" ${ARGN})
+  if(NOT EMBED_FUNCTION)
+    set(EMBED_FUNCTION page_files)
+  endif()
+  set(files ${EMBED_UNPARSED_ARGUMENTS})
   set(folder ${PROJECT_SOURCE_DIR}/${folder})
-  set(output ${PROJECT_BINARY_DIR}/${target}_page_files.cpp)
-  list(TRANSFORM ARGN PREPEND ${folder}/ OUTPUT_VARIABLE paths)
+  set(output ${PROJECT_BINARY_DIR}/${target}_${EMBED_FUNCTION}.cpp)
+  list(TRANSFORM files PREPEND ${folder}/ OUTPUT_VARIABLE paths)
   add_custom_command(OUTPUT ${output}
-    COMMAND ${CMAKE_COMMAND} "-DFILES=${ARGN}" -DFOLDER=${folder} -DOUTPUT=${output} -P ${FRISKET_EMBED_SCRIPT}
+    COMMAND ${CMAKE_COMMAND} "-DFILES=${files}" -DFOLDER=${folder} -DFUNCTION=${EMBED_FUNCTION} -DOUTPUT=${output} -P ${FRISKET_EMBED_SCRIPT}
     DEPENDS ${paths} ${FRISKET_EMBED_SCRIPT}
-    COMMENT "Embedding the page" VERBATIM)
+    COMMENT "Embedding ${folder}" VERBATIM)
   target_sources(${target} PRIVATE ${output})
 endfunction()

@@ -1,6 +1,6 @@
-// One print queue as a galley slip: its name, how it does, what waits in it.
-import {element, said} from "./dom.js";
-import {count, howLong, queueWord} from "./words.js";
+// The print queues as galley slips: how each does, what waits in it, and what can be done.
+import {element, said, way} from "./dom.js";
+import {count, howLong, states, stateMark} from "./words.js";
 
 // "3 wait, the oldest for 12 min; 1 held"; the age goes on since the queue was read.
 function waiting(queue, now) {
@@ -23,22 +23,124 @@ function notes(queue) {
   for (const reason of queue.reasons) lines.push([reason.keyword, reason.mark].filter(Boolean).join(", "));
   if (queue.message) lines.push(queue.message);
   if (queue.detail) lines.push(queue.detail);
-  if (lines.length === 0) return null;
-  return element("ul", {class: "notes"}, ...lines.map((line) => element("li", {}, said(line))));
+  return lines.length === 0
+    ? null
+    : element(
+        "ul",
+        {class: "notes"},
+        lines.map((line) => element("li", {}, said(line)))
+      );
 }
 
-export function slip(queue, now) {
-  const place = [queue.device ? `prints on ${queue.device}` : "", queue.location, queue.site];
-  return element("article", {class: "plate", "aria-label": `queue ${queue.name}, ${queue.state}`},
-    element("h4", {}, said(queue.name)),
-    element("p", {class: "stands"}, said(place.filter(Boolean).join(" \u00B7 "))),
-    element("p", {class: `state ${queue.state}`}, queueWord(queue.state)),
-    element("p", {class: "waits"}, waiting(queue, now)),
-    notes(queue));
+function jobLine(job) {
+  const what = [job.state, ...(job.reasons ?? [])].join(", ");
+  const pages = job.impressions_completed === null ? "" : `, ${count(job.impressions_completed, "page")} done`;
+  return element(
+    "li",
+    {},
+    `job ${job.id}: ${what}${pages}; sent ${howLong(job.age_seconds * 1000)} ago`,
+    job.name ? [", ", said(job.name)] : null,
+    job.owner ? [" of ", said(job.owner)] : null
+  );
 }
 
-const attention = ["stopped", "silent", "absent", "refused", "nonsense", "unknown", "processing", "idle"];
+function inside(queue, shelf) {
+  const path = `/v1/queues/${encodeURIComponent(queue.name)}/jobs`;
+  const answer = shelf.ask(path, {age: 15000});
+  const jobs = answer.value?.items ?? [];
+  const act = (verb, text) =>
+    element("button", {type: "button", "data-act": "queue", "data-verb": verb, "data-name": queue.name}, text);
+  return [
+    jobs.length
+      ? element("ol", {class: "jobs"}, jobs.map(jobLine))
+      : element(
+          "p",
+          {},
+          answer.state === "reading"
+            ? "Reading \u2026"
+            : answer.value?.known
+              ? "No job is in it."
+              : "It does not list its jobs."
+        ),
+    queue.read_only
+      ? element("p", {class: "later"}, "It can only be read.")
+      : element(
+          "p",
+          {class: "acts"},
+          act("pause", "Pause \u2026"),
+          act("resume", "Let it go on \u2026"),
+          act("cancel-head", "Cancel the first job \u2026"),
+          act("cancel-waiting", "Cancel all that wait \u2026"),
+          act("restart", "Restart its spooler \u2026")
+        ),
+  ];
+}
+
+// `open`: with its jobs and what can be done, for which the shelf is asked.
+export function slip(queue, now, open, shelf) {
+  const place = [queue.location, queue.site].filter(Boolean).join(", ");
+  return element(
+    "li",
+    {"data-key": queue.name, class: "line", "data-chosen": open},
+    element(
+      "a",
+      {href: open ? "#/queues" : `#/queues/${encodeURIComponent(queue.name)}`, "aria-expanded": open ? "true" : "false"},
+      element("strong", {}, said(queue.name)),
+      stateMark(queue.state),
+      element("span", {class: "stands"}, said(place)),
+      element("span", {class: "waits"}, waiting(queue, now))
+    ),
+    notes(queue),
+    queue.device
+      ? element("p", {class: "stands"}, "prints on ", way(["device", queue.device], {}, said(queue.device)))
+      : null,
+    open ? element("div", {class: "inside"}, inside(queue, shelf)) : null
+  );
+}
+
 export function inOrder(a, b) {
-  const first = attention.indexOf(a.state) - attention.indexOf(b.state);
+  const first = states.indexOf(a.state) - states.indexOf(b.state);
   return first !== 0 ? first : a.name < b.name ? -1 : 1;
+}
+
+export function queuesView({fleet, shelf, route, fits, page}, now) {
+  const fitting = [...fleet.queues.values()]
+    .filter((queue) =>
+      fits(
+        queue.site,
+        [
+          queue.name,
+          queue.device,
+          queue.spooler,
+          queue.location,
+          queue.info,
+          queue.state,
+          ...queue.reasons.map((reason) => reason.keyword),
+        ]
+          .filter(Boolean)
+          .join("\n")
+          .toLowerCase()
+      )
+    )
+    .sort(inOrder);
+  const shown = page.slice(fitting, 100);
+  return [
+    element(
+      "section",
+      {"aria-labelledby": "view-title", "data-key": "queues"},
+      element("h2", {id: "view-title", tabindex: "-1"}, "Print queues"),
+      shown.items.length
+        ? element(
+            "ol",
+            {class: "register queues", "data-walk": ""},
+            shown.items.map((queue) => slip(queue, now, queue.name === route[1], shelf))
+          )
+        : element(
+            "p",
+            {class: "nothing"},
+            fleet.since === null ? "Reading \u2026" : fleet.queues.size ? "No queue fits." : "No queue is watched."
+          ),
+      shown.more
+    ),
+  ];
 }

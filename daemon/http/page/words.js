@@ -1,37 +1,64 @@
 // How things are said on the page.
+import {element, said, sign} from "./dom.js";
 
 // Worst first. A shape for each, since colours alone say nothing.
 export const severities = ["critical", "major", "minor", "warning"];
 const severityShapes = {critical: "\u25A0", major: "\u25B2", minor: "\u25C6", warning: "\u25CB"};
-const stateShapes = {
-  ready: "\u2713", busy: "\u21BB", attention: "\u25C6", stopped: "\u25A0", silent: "\u2205", unknown: "?",
+
+// How a device or a queue does: a shape and a word. What wants somebody most comes first.
+const stateWords = {
+  stopped: ["\u25A0", "stopped"],
+  silent: ["\u2205", "silent"],
+  absent: ["\u2715", "not on its spooler"],
+  refused: ["\u25B2", "may not be asked"],
+  nonsense: ["\u25B2", "answers nonsense"],
+  attention: ["\u25C6", "wants somebody"],
+  unknown: ["?", "not known yet"],
+  busy: ["\u21BB", "printing"],
+  processing: ["\u21BB", "printing"],
+  ready: ["\u2713", "ready"],
+  idle: ["\u2713", "idle"],
 };
-const queueWords = {
-  idle: "\u2713 idle", processing: "\u21BB printing", stopped: "\u25A0 stopped", absent: "\u2715 not on its spooler",
-  silent: "\u2205 does not answer", refused: "\u25B2 may not be asked", nonsense: "\u25B2 answers nonsense",
-  unknown: "? unknown",
-};
+export const states = Object.keys(stateWords);
 const training = {
-  "untrained": "anyone at hand",
-  "trained": "somebody trained on it",
+  untrained: "anyone at hand",
+  trained: "somebody trained on it",
   "field-service": "field service",
 };
+const operatorWords = {ack: "acknowledged", shelved: "shelved", closed: "closed"};
+const proofWords = {
+  awaited: "waits for a printed page as the proof",
+  held: "proved by printed pages",
+  unseen: "nothing printed since",
+};
 
-export const severityWord = (severity) => `${severityShapes[severity] ?? ""} ${severity}`.trim();
-export const stateWord = (state) => `${stateShapes[state] ?? ""} ${state}`.trim();
-export const queueWord = (state) => queueWords[state] ?? state;
+// Every shape with its word.
+export function severityMark(severity) {
+  return element("span", {class: `bad ${severity}`}, sign(severityShapes[severity] ?? "?"), ` ${severity}`);
+}
+export function stateMark(state) {
+  const [shape, word] = stateWords[state] ?? ["?", state];
+  return element("span", {class: `state ${state}`}, sign(shape), ` ${word}`);
+}
+export const stateWord = (state) => stateWords[state]?.[1] ?? state;
 export const whoWord = (value) => training[value] ?? value;
+export const operatorWord = (value) => operatorWords[value] ?? value;
+export const proofWord = (value) => proofWords[value] ?? "";
 
 // What happened to an incident, for the line of news.
 export function noticeWord(notice) {
   const incident = notice.incident;
-  if (notice.notice === "operator-action") return incident.operator === "none" ? "taken back" : incident.operator;
+  if (notice.notice === "operator-action")
+    return incident.operator === "none" ? "taken back" : operatorWord(incident.operator);
   if (notice.notice === "proved") return incident.proof === "held" ? "proved by printed pages" : "nothing printed since";
   return notice.notice;
 }
 
+const plain = new Intl.NumberFormat("en-GB", {maximumFractionDigits: 1});
+export const figure = (number) => (number === null || number === undefined ? "not said" : plain.format(number));
+
 export function count(number, one, many = one + "s") {
-  return `${number} ${number === 1 ? one : many}`;
+  return `${figure(number)} ${number === 1 ? one : many}`;
 }
 
 // "3 min", "5 h 10 min", "2 days"
@@ -44,26 +71,31 @@ export function howLong(milliseconds) {
   return count(Math.floor(hours / 24), "day");
 }
 
+const clock = {weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit"};
+const calendar = {weekday: "short", day: "numeric", month: "short"};
 const formats = new Map();
-// The time on the wall where the device stands.
-export function wallTime(instant, zone) {
-  if (!formats.has(zone)) {
-    const options = {weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit"};
+function formatOf(options, zone) {
+  const key = `${options.hour ?? ""} ${zone}`;
+  if (!formats.has(key)) {
     let format;
     try {
-      format = new Intl.DateTimeFormat(undefined, {...options, timeZone: zone});
+      format = new Intl.DateTimeFormat("en-GB", {...options, timeZone: zone});
     } catch {
-      format = new Intl.DateTimeFormat(undefined, options);  // a zone this browser does not know
+      format = new Intl.DateTimeFormat("en-GB", options); // a zone this browser does not know
     }
-    formats.set(zone, format);
+    formats.set(key, format);
   }
-  return formats.get(zone).format(new Date(instant));
+  return formats.get(key);
 }
 
-// "42 %", "some left", "unknown". For a receptacle the device tells the room left, people
-// ask how full it is.
+// The time on the wall, and the day on the calendar, where the device stands.
+export const wallTime = (instant, zone) => formatOf(clock, zone).format(new Date(instant));
+export const day = (instant, zone) => formatOf(calendar, zone).format(new Date(instant)).replaceAll(" ", "\u00A0");
+export const moment = (instant, zone) => element("time", {datetime: instant}, wallTime(instant, zone));
+
+// "42 %", "some left", "not said". For a receptacle the device tells the room left, people ask how full it is.
 export function levelWord(supply) {
-  if (supply.percent !== null) {
+  if (supply.percent !== null && supply.percent !== undefined) {
     return supply.class === "filled" ? `${Math.round(100 - supply.percent)} % full` : `${Math.round(supply.percent)} %`;
   }
   if (supply.level === "some") return supply.class === "filled" ? "some room" : "some left";
@@ -73,6 +105,36 @@ export function levelWord(supply) {
 }
 
 export function supplyName(supply) {
-  if (supply.description) return supply.description;
-  return [supply.colorant, supply.type].filter(Boolean).join(" ");
+  return supply.description || [supply.colorant, supply.type].filter(Boolean).join(" ");
+}
+
+// "2 x Lumenveld LT-55K black"
+export function partWord(part) {
+  const number = part.count > 1 ? `${part.count} \u00D7 ` : "";
+  return number + ([part.maker, part.part, part.colorant].filter(Boolean).join(" ") || part.description || "a part");
+}
+
+// Cautions stand before the steps, always.
+export function stepsOf({cautions = [], steps = []}) {
+  return [
+    cautions.length
+      ? element(
+          "div",
+          {class: "cautions"},
+          element("h4", {}, sign("\u26A0 "), "Caution"),
+          element(
+            "ul",
+            {},
+            cautions.map((text) => element("li", {}, said(text)))
+          )
+        )
+      : null,
+    steps.length
+      ? element(
+          "ol",
+          {class: "steps"},
+          steps.map((text) => element("li", {}, said(text)))
+        )
+      : null,
+  ];
 }

@@ -143,14 +143,15 @@ TEST_CASE("a configuration without a file of tokens is told, once, that everybod
   }
 }
 
-TEST_CASE("with tokens a listener may be beyond loopback, and is told that it has no TLS of its own") {
+TEST_CASE("with tokens a listener may be beyond loopback, and is told that it has no TLS") {
   const Garden garden;
   garden.folder.write("tokens", "desk operate " + kAbc + "\n");
   for (const auto* listen : {"192.0.2.1:9640", "0.0.0.0:9640", "[::]:9640"})
     CHECK(
         garden.finding("[daemon]\nlisten = \"" + std::string(listen) + "\"\ntokens = \"tokens\"\n") ==
-        "2:10: warning: daemon.listen: reached from beyond this machine, and the daemon has no TLS of its own: tokens "
-        "and all that is read travel in clear; let it listen on loopback, behind a proxy that has TLS");
+        "2:10: warning: daemon.listen: reached from beyond this machine without TLS: tokens and all that is read "
+        "travel "
+        "in clear; certificate_file and key_file end that, or let it listen on loopback, behind a proxy that has TLS");
   CHECK(garden.findings("[daemon]\nlisten = \"127.8.0.1:80\"\ntokens = \"tokens\"\n").empty());
   // A file that is wrong is one mistake, not two.
   CHECK(garden.findings("[daemon]\nlisten = \"0.0.0.0:9640\"\ntokens = \"missing\"\n").size() == 2);

@@ -35,7 +35,9 @@ TEST_CASE("every verb takes --json and --server") {
   for (const VerbWords& verb : verbs()) {
     std::vector<const char*> words = {verb.name, "--json", "--server", "http://127.0.0.1:1"};
     const bool of_all = verb.verb == Verb::status || verb.verb == Verb::devices || verb.verb == Verb::supplies ||
-                        verb.verb == Verb::queues || verb.verb == Verb::incidents || verb.verb == Verb::watch;
+                        verb.verb == Verb::queues || verb.verb == Verb::incidents || verb.verb == Verb::watch ||
+                        verb.verb == Verb::order || verb.verb == Verb::stock || verb.verb == Verb::round ||
+                        verb.verb == Verb::upkeep || verb.verb == Verb::meter;
     if (!of_all) words.push_back("x");
     const auto arguments = read(words);
     INFO(verb.name << arguments.err);
@@ -116,6 +118,52 @@ TEST_CASE("an act on a queue that makes no sense is refused before anything is a
     CHECK_FALSE(arguments.request);
     CHECK(arguments.status == ExitStatus::usage);
     CHECK(arguments.err.find(row.says) != std::string::npos);
+  }
+}
+
+TEST_CASE("the words of stock, upkeep and complain are sorted into what they mean") {
+  CHECK(read({"stock", "receive", "FW-T42", "3"}).request->count == 3);
+  CHECK(read({"stock", "set", "FW-T42", "0", "--on-order", "2"}).request->on_order == 2);
+  CHECK(read({"upkeep", "done", "palm", "filter"}).request->subject == "palm:filter");
+  CHECK(read({"upkeep", "done", "palm:filter"}).request->subject == "palm:filter");
+  const auto outcome = *read({"complain", "outcome", "5", "drum-worn"}).request;
+  CHECK(outcome.act == "outcome");
+  CHECK(outcome.subject == "5");
+  CHECK(outcome.cause == "drum-worn");
+  const auto complaint = *read({"complain", "palm", "--known", "a=yes", "faded", "--known", "b=no"}).request;
+  CHECK(complaint.symptom == "faded");
+  CHECK(complaint.known == std::vector<std::string>{"a=yes", "b=no"});
+}
+
+TEST_CASE("requests about upkeep that make no sense are refused before anything is asked") {
+  for (const std::vector<const char*>& words :
+       std::vector<std::vector<const char*>>{{"order", "--csv", "--json"},
+                                             {"order", "--csv", "--sheet"},
+                                             {"stock", "use", "FW-T42"},
+                                             {"stock", "use", "FW-T42", "0"},
+                                             {"stock", "use", "FW-T42", "many"},
+                                             {"stock", "burn", "FW-T42", "1"},
+                                             {"stock", "use", "FW-T42", "1", "--on-order", "2"},
+                                             {"stock", "--by", "x"},
+                                             {"upkeep", "done"},
+                                             {"upkeep", "--note", "x"},
+                                             {"upkeep", "done", "a:b", "--all"},
+                                             {"upkeep", "done", "a:b", "--at", "soon"},
+                                             {"meter", "--month", "2026-13"},
+                                             {"meter", "--month", "October"},
+                                             {"round", "--minutes", "0"},
+                                             {"complain", "outcome", "5"},
+                                             {"complain", "palm", "faded", "drum-worn"},
+                                             {"complain", "palm", "faded", "--known", "a=perhaps"},
+                                             {"complain", "--known", "a=yes"},
+                                             {"history"},
+                                             {"history", "palm", "--from", "2026-02-30"},
+                                             {"history", "palm", "--resolution", "year"}}) {
+    const auto arguments = read(words);
+    INFO(words[0] << ' ' << (words.size() > 1 ? words[1] : ""));
+    CHECK_FALSE(arguments.request);
+    CHECK(arguments.status == ExitStatus::usage);
+    CHECK_FALSE(arguments.err.empty());
   }
 }
 

@@ -4,8 +4,11 @@
 #include <sstream>
 
 #include "daemon/client/arguments.h"
+#include "daemon/client/complaint_views.h"
 #include "daemon/client/queue_views.h"
+#include "daemon/client/round_view.h"
 #include "daemon/client/test_print_verb.h"
+#include "daemon/client/upkeep_views.h"
 #include "fixture.h"
 
 namespace frisket::client {
@@ -84,7 +87,10 @@ TEST_CASE("the page lists the columns that a pipe gets") {
         first_line(notice_header_line()), first_line(device_lines(Device{}, {})),
         first_line(status_lines(DeviceCounts{}, {})), first_line(queues_lines({})),
         first_line(queue_jobs_lines(QueueJobs{})), first_line(test_print_lines(TestPrint{})),
-        first_line(load_lines(Load{}))}) {
+        first_line(load_lines(Load{})), first_line(orders_lines({})), first_line(stock_lines({})),
+        first_line(service_lines({})), first_line(meter_lines({})), first_line(history_lines({})),
+        first_line(symptoms_lines({})), first_line(complaints_lines({})), first_line(diagnosis_lines({})),
+        first_line(round_lines({}))}) {
     INFO(header);
     CHECK(text.find(as_documented(header)) != std::string::npos);
   }

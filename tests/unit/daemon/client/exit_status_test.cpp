@@ -1,4 +1,4 @@
-#include "fixture.h"
+#include "upkeep_fixture.h"
 
 namespace frisket::client {
 namespace {
@@ -17,6 +17,7 @@ void serve_garden(FakeServer& server) {
   server.serve("/v1/devices/herbarium-copier", kCopier);
   server.serve("/v1/supplies", list_of({}));
   serve_queue(server);
+  serve_upkeep(server);
   for (const char* path : {"", "/ack", "/shelve", "/close", "/take-back"})
     server.serve(std::string("/v1/incidents/17") + path, kJam);
   server.serve("/v1/hooks/17/test", R"({"hook": "17", "told": true, "receiver": "HTTP status 204"})");
@@ -53,6 +54,20 @@ const char* path_of(Verb verb) {
       return "/v1/incidents/17/take-back";
     case Verb::testprint:
       return "/v1/devices/17/testprint";
+    case Verb::order:
+      return "/v1/order?wanted=true";
+    case Verb::stock:
+      return "/v1/stock";
+    case Verb::round:
+      return "/v1/round";
+    case Verb::upkeep:
+      return kPlanPath.c_str();
+    case Verb::complain:
+      return "/v1/complaints?device=17";
+    case Verb::meter:
+      return "/v1/meter";
+    case Verb::history:
+      return "/v1/devices/17/history";
     case Verb::hook_test:
       return "/v1/hooks/17/test";
     case Verb::watch:
@@ -61,9 +76,10 @@ const char* path_of(Verb verb) {
   return "";
 }
 
-constexpr Verb kAsking[] = {Verb::status, Verb::devices,   Verb::device,    Verb::supplies, Verb::queues,
-                            Verb::queue,  Verb::incidents, Verb::incident,  Verb::ack,      Verb::shelve,
-                            Verb::close,  Verb::take_back, Verb::testprint, Verb::hook_test};
+constexpr Verb kAsking[] = {
+    Verb::status,   Verb::devices, Verb::device, Verb::supplies, Verb::queues,    Verb::queue,     Verb::incidents,
+    Verb::incident, Verb::ack,     Verb::shelve, Verb::close,    Verb::take_back, Verb::testprint, Verb::hook_test,
+    Verb::order,    Verb::stock,   Verb::round,  Verb::upkeep,   Verb::complain,  Verb::meter,     Verb::history};
 
 }  // namespace
 

@@ -1,5 +1,5 @@
 // Texts that a device or an impostor sends must never act on the reader's terminal.
-#include "fixture.h"
+#include "upkeep_fixture.h"
 
 namespace frisket::client {
 namespace {
@@ -36,7 +36,25 @@ std::string with_hostile_texts(std::string json) {
                            "1 waiting job was cancelled.",
                            "The queue prints.",
                            "no answer in 10 s",
-                           "processing"}) {
+                           "processing",
+                           "FW-T42",
+                           "Fernwerk",
+                           "toner cartridge",
+                           "Two run out before the next delivery.",
+                           "palm-printer",
+                           "Clean the feed rollers",
+                           "Wipe the rollers.",
+                           "reset",
+                           "Replace the fuser",
+                           "room 12",
+                           "FW-F1",
+                           "not due before December",
+                           "faded",
+                           "supply-low",
+                           "The toner is low",
+                           "Is a supply low?",
+                           "Replace the cartridge.",
+                           "worn"}) {
     for (std::size_t at = json.find('"' + std::string(text) + '"'); at != std::string::npos;
          at = json.find('"' + std::string(text) + '"', at + 1))
       json.replace(at + 1, std::string_view(text).size(), kHostile);
@@ -57,6 +75,7 @@ void check_inert(const std::string& out, std::string_view allowed) {
 }
 
 void serve_hostile(FakeServer& server) {
+  serve_upkeep(server, with_hostile_texts);
   server.serve("/v1/fleet", with_hostile_texts(kFleet));
   server.serve("/v1/devices", list_of({with_hostile_texts(kCopier)}));
   server.serve("/v1/devices/herbarium-copier", with_hostile_texts(kCopier));
@@ -128,6 +147,25 @@ TEST_CASE("hostile texts of queues and jobs are inert, also in the question befo
         check_inert(run.out, terminal || json ? "\n" : "\n\t");
         if (request.waiting) check_inert(question, "\n");
       }
+}
+
+TEST_CASE("hostile texts of upkeep are inert in its acts, sheets, spreadsheets and diagnoses") {
+  for (const char* form : {"piped", "terminal", "csv", "sheet"})
+    for (const Verb verb : {Verb::order, Verb::meter, Verb::round, Verb::upkeep, Verb::complain}) {
+      Run run;
+      serve_hostile(run.server);
+      run.terminal = form == std::string_view("terminal");
+      Request request;
+      request.verb = verb;
+      request.subject = "17";
+      request.csv = form == std::string_view("csv");
+      request.sheet = form == std::string_view("sheet");
+      if (verb == Verb::upkeep) request.act = "done";
+      if (verb == Verb::complain) request.symptom = "x";
+      INFO(form << ' ' << static_cast<int>(verb));
+      CHECK(run(request) == ExitStatus::done);
+      check_inert(run.out, "\n\t\r");
+    }
 }
 
 TEST_CASE("hostile texts cannot add a row or a column to what a pipe gets") {

@@ -198,7 +198,10 @@ TEST_CASE("a device in a pipe is one fact per line") {
         "supply:1\tpercent\t4\n"
         "supply:1\tlevel\tknown\n"
         "supply:1\tlow\ttrue\n"
+        "supply:1\tdays_left_p10\t2\n"
         "supply:1\tdays_left_p50\t5.4\n"
+        "supply:1\tdays_left_p90\t9\n"
+        "supply:1\tdays_left_why\t\n"
         "supply:2\ttype\twaste-toner\n"
         "supply:2\tclass\tfilled\n"
         "supply:2\tcolorant\t\n"
@@ -207,7 +210,10 @@ TEST_CASE("a device in a pipe is one fact per line") {
         "supply:2\tpercent\t88\n"
         "supply:2\tlevel\tknown\n"
         "supply:2\tlow\tfalse\n"
+        "supply:2\tdays_left_p10\t\n"
         "supply:2\tdays_left_p50\t\n"
+        "supply:2\tdays_left_p90\t\n"
+        "supply:2\tdays_left_why\t\n"
         "supply:3\ttype\topc\n"
         "supply:3\tclass\tconsumed\n"
         "supply:3\tcolorant\t\n"
@@ -216,7 +222,10 @@ TEST_CASE("a device in a pipe is one fact per line") {
         "supply:3\tpercent\t\n"
         "supply:3\tlevel\tsome\n"
         "supply:3\tlow\tfalse\n"
+        "supply:3\tdays_left_p10\t\n"
         "supply:3\tdays_left_p50\t\n"
+        "supply:3\tdays_left_p90\t\n"
+        "supply:3\tdays_left_why\t\n"
         "input:1\tname\tTray 1\n"
         "input:1\tmedia\tA4\n"
         "input:1\tpercent\t50\n"
@@ -282,11 +291,11 @@ herbarium-copier  Drum                       some left
 TEST_CASE("supplies in a pipe") {
   CHECK(supplies_lines(garden_supplies()) ==
         "device\tsite\tlocation\tindex\ttype\tclass\tcolorant\tdescription\tpart\tpercent\tlevel\tlow\tdays_left_"
-        "p10\tdays_left_p50\tdays_left_p90\n"
+        "p10\tdays_left_p50\tdays_left_p90\tdays_left_why\n"
         "herbarium-copier\tglasshouse\tHerbarium\t1\ttoner\tconsumed\tblack\tBlack "
-        "toner\tFW-T42\t4\tknown\ttrue\t2\t5.4\t9\n"
-        "herbarium-copier\tglasshouse\tHerbarium\t2\twaste-toner\tfilled\t\t\t\t88\tknown\tfalse\t\t\t\n"
-        "herbarium-copier\tglasshouse\tHerbarium\t3\topc\tconsumed\t\tDrum\t\t\tsome\tfalse\t\t\t\n");
+        "toner\tFW-T42\t4\tknown\ttrue\t2\t5.4\t9\t\n"
+        "herbarium-copier\tglasshouse\tHerbarium\t2\twaste-toner\tfilled\t\t\t\t88\tknown\tfalse\t\t\t\t\n"
+        "herbarium-copier\tglasshouse\tHerbarium\t3\topc\tconsumed\t\tDrum\t\t\tsome\tfalse\t\t\t\t\n");
 }
 
 TEST_CASE("incidents on a terminal keep the order as served") {

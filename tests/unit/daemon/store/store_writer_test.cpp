@@ -83,6 +83,13 @@ class ScriptedStore final : public Store {
     return inner_.readings_since(since);
   }
   Result<std::vector<AuditRecord>> audit(const model::AuditWindow& window) override { return inner_.audit(window); }
+  Result<std::vector<std::string>> history_devices() override { return inner_.history_devices(); }
+  Result<upkeep::Changes> history(const std::string& device, WallTime since) override {
+    return inner_.history(device, since);
+  }
+  Result<std::unique_ptr<HistorySource>> history_source() override { return inner_.history_source(); }
+  Result<upkeep::Books> books() override { return inner_.books(); }
+  Result<std::optional<WallTime>> watched_until() override { return inner_.watched_until(); }
   Result<Done> forget(const Retention& retention, WallTime now) override { return inner_.forget(retention, now); }
   Result<Done> back_up(const std::filesystem::path& to) override { return inner_.back_up(to); }
   std::vector<std::string> take_findings() override { return {}; }

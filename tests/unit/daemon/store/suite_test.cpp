@@ -1,6 +1,7 @@
 // One suite for every store: what the interface promises, whatever is behind it.
 #include "daemon/store/memory_store.h"
 #include "daemon/store/sqlite_store.h"
+#include "daemon/upkeep/weeks.h"
 #include "fixtures.h"
 #include "temporary_folder.h"
 
@@ -44,6 +45,151 @@ STORE_TEST("a new store holds nothing") {
   CHECK(must(backend.store().transitions_since(WallTime{})).empty());
   CHECK(must(backend.store().readings_since(WallTime{})).empty());
   CHECK(must(backend.store().audit({})).empty());
+  CHECK(must(backend.store().history_devices()).empty());
+  CHECK(must(backend.store().history("herbarium-copier", WallTime{})).empty());
+  CHECK(must(backend.store().watched_until()) == std::nullopt);
+}
+
+upkeep::Change count_at(WallTime at, std::uint32_t count) { return {at, upkeep::CountChange{count, false}}; }
+
+Batch with_history(std::vector<DeviceChanges> history) {
+  Batch batch;
+  batch.history = std::move(history);
+  return batch;
+}
+
+STORE_TEST("a device's history comes back in order of time, over weeks and restarts") {
+  TestType backend;
+  const std::string copier = "herbarium-copier";
+  const std::string other = "seed-bank-label-printer";
+  const auto week = 24h * 7;
+  must(backend.store().write(with_history({{copier, {count_at(kMorning, 5), count_at(kMorning + week, 9)}},
+                                           {other, {count_at(kMorning, 70)}},
+                                           {copier, {count_at(kMorning + week + 1h, 10)}}})));
+  must(backend.store().write(with_history({{copier, {count_at(kMorning + 1h, 6), {kMorning + 2h, upkeep::Lost{}}}}})));
+  backend.reopen();
+  must(backend.store().write(with_history({{copier, {{kMorning + 3h, upkeep::Heard{}}}}})));
+  CHECK(must(backend.store().history_devices()) == std::vector{copier, other});
+  CHECK(must(backend.store().history(copier, WallTime{})) == upkeep::Changes{count_at(kMorning, 5),
+                                                                             count_at(kMorning + 1h, 6),
+                                                                             {kMorning + 2h, upkeep::Lost{}},
+                                                                             {kMorning + 3h, upkeep::Heard{}},
+                                                                             count_at(kMorning + week, 9),
+                                                                             count_at(kMorning + week + 1h, 10)});
+  CHECK(must(backend.store().history(other, WallTime{})) == upkeep::Changes{count_at(kMorning, 70)});
+  CHECK(must(backend.store().history("nobody", WallTime{})).empty());
+}
+
+STORE_TEST("history is read from the week on in which somebody asks for it") {
+  TestType backend;
+  const auto week = 24h * 7;
+  must(backend.store().write(
+      with_history({{"a", {count_at(kMorning - week, 1), count_at(kMorning, 2), count_at(kMorning + week, 3)}}})));
+  CHECK(must(backend.store().history("a", kMorning)) ==
+        upkeep::Changes{count_at(kMorning, 2), count_at(kMorning + week, 3)});
+  CHECK(must(backend.store().history("a", kMorning + 3 * week)).empty());
+}
+
+STORE_TEST("what is only restated in a week is kept once") {
+  TestType backend;
+  const upkeep::Change serial{kMorning, upkeep::SerialStated{"QL7731"}};
+  must(backend.store().write(with_history({{"a", {serial}}})));
+  must(backend.store().write(with_history({{"a", {{kMorning + 1h, upkeep::SerialStated{"QL7731"}}}}})));
+  CHECK(must(backend.store().history("a", WallTime{})) == upkeep::Changes{serial});
+}
+
+STORE_TEST("a history source gives what is kept of a device, and a later week alone") {
+  TestType backend;
+  must(backend.store().write(with_history({{"a", {count_at(kMorning, 7), count_at(kMorning + 24h * 14, 9)}}})));
+  const auto source = must(backend.store().history_source());
+  CHECK(must(source->history("a", WallTime{})) ==
+        upkeep::Changes{count_at(kMorning, 7), count_at(kMorning + 24h * 14, 9)});
+  CHECK(must(source->history("a", kMorning + 24h * 14)) == upkeep::Changes{count_at(kMorning + 24h * 14, 9)});
+  CHECK(must(source->history("nobody", WallTime{})).empty());
+}
+
+STORE_TEST("a history source gives the incidents of devices since then, and when they were over") {
+  TestType backend;
+  auto queue = incident("c", kMorning + 2h);
+  queue.device.reset();
+  auto critical = incident("b", kMorning + 1h);
+  critical.severity = model::Severity::critical;
+  must(backend.store().write(of({raised(incident("a")), raised(critical), raised(queue),
+                                 cleared(critical, kMorning + 3h), raised(incident("old", kMorning - 1ms))})));
+  const auto found = must(must(backend.store().history_source())->incidents_since(kMorning));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].device == "herbarium-copier");
+  CHECK(found[0].kind == "media-jam");
+  CHECK_FALSE(found[0].down);
+  CHECK(found[0].from == kMorning);
+  CHECK_FALSE(found[0].to);
+  CHECK(found[1].down);
+  CHECK(found[1].to == kMorning + 3h);
+}
+
+upkeep::Complaint complaint(const std::string& id, WallTime at) {
+  return {
+      id, "herbarium-copier", "faded", at, "robin", "pale \"ferns\"", {{"supply-low", true}, {"repeats", false}}, "",
+      {}};
+}
+
+STORE_TEST("what people told of upkeep is there after a restart, the latest word on a part and a complaint alone") {
+  TestType backend;
+  CHECK(must(backend.store().books()) == upkeep::Books{});
+  Batch first;
+  first.stock = {{"FT-100K", {3, 0}}, {"FT-100C", {1, 2}}, {"FT-100K", {2, 0}}};
+  first.done = {{"herbarium-copier", "dust", kMorning + 1h, "robin", ""}};
+  first.complaints = {complaint("c2", kMorning + 2h), complaint("c1", kMorning)};
+  CHECK_FALSE(first.empty());
+  CHECK(records_in(first) == 6);
+  Batch second;
+  second.done = {{"herbarium-copier", "dust", kMorning, "", "the day before"}};
+  auto closed = complaint("c1", kMorning);
+  closed.cause = "drum-worn";
+  closed.closed_at = kMorning + 3h;
+  second.complaints = {closed};
+  second.stock = {{"FT-100C", {0, 2}}};
+  must(backend.store().write(first));
+  must(backend.store().write(second));
+  backend.reopen();
+  const auto books = must(backend.store().books());
+  CHECK(books.stock == std::map<std::string, upkeep::Stock>{{"FT-100C", {0, 2}}, {"FT-100K", {2, 0}}});
+  CHECK(books.done == std::vector{second.done[0], first.done[0]});
+  CHECK(books.complaints == std::vector{closed, complaint("c2", kMorning + 2h)});
+}
+
+STORE_TEST("the instant until which the fleet was watched never goes back") {
+  TestType backend;
+  Batch batch;
+  batch.watched_until = kMorning;
+  CHECK_FALSE(batch.empty());
+  must(backend.store().write(batch));
+  batch.watched_until = kMorning - 1h;
+  must(backend.store().write(batch));
+  backend.reopen();
+  CHECK(must(backend.store().watched_until()) == kMorning);
+}
+
+STORE_TEST("a week of history is thinned nine weeks later, and forgotten when all of it is too old") {
+  TestType backend;
+  upkeep::Changes hours;
+  for (int quarter = 0; quarter <= 8; ++quarter)
+    hours.push_back(count_at(kMorning + 15min * quarter, 100u + static_cast<std::uint32_t>(quarter)));
+  must(backend.store().write(with_history({{"a", hours}, {"b", {count_at(kMorning, 1)}}})));
+  const auto size = [&] { return must(backend.store().history("a", WallTime{})).size(); };
+  const auto end = upkeep::start_of_week(upkeep::week_of(kMorning) + 1);
+  must(backend.store().forget({}, end + upkeep::kThinnedAfter - 1ms));
+  CHECK(size() == 9);
+  must(backend.store().forget({}, end + upkeep::kThinnedAfter));
+  CHECK(size() == 3);
+  backend.reopen();
+  must(backend.store().write(with_history({{"a", {count_at(kMorning + 125min, 109)}}})));
+  CHECK(size() == 4);
+  must(backend.store().forget({}, end + Retention{}.history - 1ms));
+  CHECK(size() == 4);
+  must(backend.store().forget({}, end + Retention{}.history));
+  CHECK(size() == 0);
+  CHECK(must(backend.store().history_devices()).empty());
 }
 
 STORE_TEST("the audit trail comes newest first, in parts, each record as it was and with a number") {

@@ -91,6 +91,20 @@ TEST_CASE("use that nobody saw is spread over the time and the months, and says 
   CHECK(months[1].flags == Flags{MeterFlag::apportioned});
 }
 
+TEST_CASE("a day is an estimate where more than an hour's use is spread into it") {
+  CounterHistory history;
+  history.samples = {{at("2026-11-05T23:30:00Z"), 1000},
+                     {at("2026-11-06T00:30:00Z"), 1060, true},
+                     {at("2026-11-06T23:29:00Z"), 1060},
+                     {at("2026-11-07T00:30:00Z"), 1121, true}};
+  const auto days = by_day(unwrap(history, at("2026-11-07T01:00:00Z")), calendar("UTC"));
+  REQUIRE(days.size() == 3);
+  CHECK(days[0].impressions == Approx(30));
+  CHECK_FALSE(days[0].estimated);
+  CHECK(days[1].estimated);
+  CHECK(days[2].estimated);
+}
+
 TEST_CASE("a month is the site's month, on both sides of its midnight") {
   CounterHistory history;  // Berlin is two hours ahead in June
   history.samples = {{at("2026-05-31T22:00:00Z"), 0},

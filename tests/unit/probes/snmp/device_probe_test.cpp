@@ -539,6 +539,35 @@ TEST_CASE("a table that breaks off after it could be read stays as it was, and i
   CHECK(whole.snapshot->gaps.empty());
 }
 
+// RFC 3416 section 3: a value is unSpecified (NULL) in requests only.
+TEST_CASE("tables answered with NULL for part of a reading stay as they were") {
+  Herbarium herbarium;
+  make_printer(herbarium.agent, 1, 1);
+  herbarium.add_alert(6, 9, 1, 801);
+  const auto before = herbarium.settled();
+  const auto covers = Oid(mib::cover::columns[0].oid()).append(1);
+  const auto alerts = Oid(mib::alert::columns[0].oid()).append(1);
+  const auto counter = Oid(mib::object_of(mib::scalar::prt_alert_all_events).oid()).append(1);
+  herbarium.agent.script([&](const ScriptedAgent::Asked& asked) {
+    if (asked.names[0] != covers && asked.names[0] != alerts) return herbarium.agent.serve(asked);
+    std::vector<VarBind> variables;
+    for (const auto& name : asked.names) variables.push_back({Oid(name).append(1), Null{}});
+    return ScriptedAgent::answer(asked, variables);
+  });
+  herbarium.agent.set(Oid(mib::object_of(mib::scalar::prt_general_config_changes).oid()).append(1), Counter32{2});
+  herbarium.agent.set(counter, Counter32{2});
+  const auto part = herbarium.poll();
+  CHECK(part.reach == Reach::answered);
+  REQUIRE(part.snapshot);
+  CHECK(part.snapshot->covers == before.snapshot->covers);
+  CHECK(part.snapshot->alerts == before.snapshot->alerts);
+  CHECK(std::ranges::count(part.snapshot->gaps, "covers: shown as in the reading before") == 1);
+  CHECK(std::ranges::count(part.snapshot->gaps, "alerts: shown as in the reading before") == 1);
+
+  herbarium.agent.script({});
+  CHECK(herbarium.poll().snapshot->gaps.empty());
+}
+
 TEST_CASE("a table that breaks off for an hour is taken as it comes") {
   Herbarium herbarium;
   make_printer(herbarium.agent, 1, 1);

@@ -205,6 +205,25 @@ TEST_CASE("a walk that brought nothing but rows with unusable numbers is broken"
   CHECK(walked.rows.broken);
 }
 
+// RFC 3416 section 3: a value is unSpecified (NULL) in requests only.
+TEST_CASE("a walk that was answered without values is broken, not a table without rows") {
+  const auto column = [](std::size_t at) { return Oid(mib::cover::columns[at].oid()).append(1); };
+  auto rows = three_covers();
+  rows.set(column(0).append(9), Null{});
+  const auto one = walk(rows);
+  CHECK_FALSE(one.rows.broken);
+  CHECK(one.rows.rows.size() == 3);
+  REQUIRE(one.rows.notes.size() == 1);
+  CHECK(one.rows.notes[0] == "covers: prtCoverDescription: an answer without a value");
+
+  Rows without;
+  for (const std::size_t at : {0, 1})
+    for (const std::uint32_t row : {1, 2}) without.set(column(at).append(row), Null{});
+  const auto all = walk(without);
+  CHECK(all.rows.broken);
+  CHECK(all.rows.rows.empty());
+}
+
 TEST_CASE("an endless table ends at the row limit and says what was left out") {
   std::uint32_t row = 0;
   const auto walked = walk(covers(), [&](const Request& request) {

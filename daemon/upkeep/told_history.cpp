@@ -1,0 +1,89 @@
+#include "daemon/upkeep/told_history.h"
+
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "probes/model/designation.h"
+
+namespace frisket::upkeep {
+namespace {
+
+bool same_kind(const SupplyStated& a, const SupplyStated& b) {
+  return a.type == b.type && a.supply_class == b.supply_class && a.colorant == b.colorant;
+}
+
+class Teller {
+ public:
+  void take(const Change& change) {
+    at_ = change.at;
+    std::visit([this](const auto& what) { tell(what); }, change.what);
+  }
+
+  ToldHistory end() {
+    if (lost_) told_.history.counter.unobserved.push_back({*lost_, WallTime::max()});
+    for (auto& [index, supply] : supplies_) {
+      supply.told.part = model::part_number_in(supply.told.what.description);
+      supply.history.supply_class = supply.told.what.supply_class;
+      supply.history.part = supply.told.part;
+      told_.history.supplies.push_back(std::move(supply.history));
+      told_.supplies.push_back(std::move(supply.told));
+    }
+    return std::move(told_);
+  }
+
+ private:
+  struct Supply {
+    ToldSupply told;
+    SupplyHistory history;
+  };
+
+  void tell(const CountChange& count) { told_.history.counter.samples.push_back({at_, count.count, count.thinned}); }
+
+  void tell(const LevelChange& level) {
+    auto& supply = supplies_[level.supply];
+    supply.told.stated_at = at_;
+    auto& samples = supply.history.samples;
+    if (!samples.empty() && samples.back().level == level.level && samples.back().capacity == level.capacity) return;
+    samples.push_back({at_, level.level, level.capacity, std::nullopt, heard_ == at_});
+  }
+
+  void tell(const SupplyStated& stated) {
+    auto [entry, fresh] = supplies_.try_emplace(stated.supply);
+    auto& supply = entry->second;
+    if (!fresh && !same_kind(supply.told.what, stated)) supply.history.samples.clear();
+    supply.told.what = stated;
+    supply.told.stated_at = at_;
+  }
+
+  void tell(const SerialStated& stated) {
+    if (!told_.serial.empty() && told_.serial != stated.serial) told_.history.counter.board_changes.push_back(at_);
+    told_.serial = stated.serial;
+  }
+
+  void tell(const Lost&) {
+    if (!lost_) lost_ = at_;
+  }
+
+  void tell(const Heard&) {
+    heard_ = at_;
+    if (lost_ && *lost_ < at_) told_.history.counter.unobserved.push_back({*lost_, at_});
+    lost_.reset();
+  }
+
+  ToldHistory told_;
+  std::map<std::int32_t, Supply> supplies_;
+  WallTime at_{};
+  std::optional<WallTime> lost_;
+  std::optional<WallTime> heard_;
+};
+
+}  // namespace
+
+ToldHistory told_history(std::span<const Change> changes) {
+  Teller teller;
+  for (const auto& change : changes) teller.take(change);
+  return teller.end();
+}
+
+}  // namespace frisket::upkeep

@@ -1,0 +1,67 @@
+#include "daemon/upkeep/fleet_reliability.h"
+
+#include <catch2/catch.hpp>
+
+#include "moments.h"
+
+using namespace frisket::upkeep;
+using namespace std::chrono_literals;
+using moments::at;
+
+namespace {
+
+const WallTime kNow = at("2026-03-02T08:00:00Z");
+
+Outlook fleet(double sheets, int devices = 4) {
+  Outlook outlook;
+  for (int i = 0; i < devices; ++i) {
+    auto device = std::make_shared<DeviceOutlook>();
+    device->name = std::string(1, static_cast<char>('a' + i));
+    device->lately = sheets;
+    outlook.devices[device->name] = device;
+  }
+  return outlook;
+}
+
+std::vector<PastIncident> jams(const std::string& device, int count) {
+  std::vector<PastIncident> found;
+  for (int i = 0; i < count; ++i)
+    found.push_back({device, "media-jam", true, kNow - 24h * (i + 1), kNow - 24h * (i + 1) + 1h});
+  return found;
+}
+
+}  // namespace
+
+TEST_CASE("a device that jams much more than the rest is named, and its limits are Garwood's") {
+  auto incidents = jams("a", 20);
+  const auto more = jams("b", 1);
+  incidents.insert(incidents.end(), more.begin(), more.end());
+  const auto found = fleet_reliability(fleet(10000), incidents, kNow);
+  const auto& bad = found.devices.at("a");
+  CHECK(bad.jams == 20);
+  REQUIRE(bad.jam);
+  CHECK(bad.jam->worse);
+  // Garwood 1936, table: 20 events, 95 %: 12.217 to 30.888.
+  CHECK(bad.jam->rate.limits.low == Approx(12.217).epsilon(1e-4));
+  CHECK(bad.jam->rate.limits.high == Approx(30.888).epsilon(1e-4));
+  CHECK_FALSE(found.devices.at("b").jam->worse);
+  CHECK(found.devices.at("c").jams == 0);
+}
+
+TEST_CASE("what lies before the window does not count, and without sheets there is no rate") {
+  auto incidents = jams("a", 3);
+  incidents.push_back({"a", "media-jam", true, kNow - kLately - 1s, {}});
+  const auto found = fleet_reliability(fleet(0), incidents, kNow);
+  CHECK(found.devices.at("a").jams == 3);
+  CHECK_FALSE(found.devices.at("a").jam);
+}
+
+TEST_CASE("availability is the share of the observed time without a critical incident") {
+  const auto found = fleet_reliability(fleet(100, 1), jams("a", 3), kNow);
+  const auto& availability = found.devices.at("a").availability;
+  REQUIRE(availability.share);
+  CHECK(*availability.share == Approx(1 - 3.0 / (24 * 90)));
+  REQUIRE(found.kinds.size() == 1);
+  CHECK(found.kinds[0].kind == "media-jam");
+  CHECK(found.kinds[0].figures.mean_repair == std::chrono::milliseconds(1h));
+}

@@ -1,0 +1,7 @@
+// All tests with one browser. Started by page_test.py.
+import {after} from "node:test";
+import {browser} from "./browser.mjs";
+import "./tasks.test.mjs";
+import "./looks.test.mjs";
+
+after(() => browser.close());

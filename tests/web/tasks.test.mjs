@@ -1,0 +1,224 @@
+// What a technician does with the page, done by a browser. Started by page_test.py.
+import assert from "node:assert/strict";
+import test from "node:test";
+import {ask, control, first, token, url, within, worst} from "./browser.mjs";
+import {upkeep} from "./upkeep_answers.mjs";
+
+test("the worst incident, its remedy and where it is are found by clicking", () =>
+  within({}, async (page) => {
+    await page.locator("#link", {hasText: "live"}).waitFor();
+    assert.equal(worst.severity, "critical");
+    const {location} = (await ask(`/v1/devices/${worst.device}`)).body;
+    await page.locator(first, {hasText: worst.summary}).click();
+    const sheet = page.locator("article.sheet");
+    assert.equal(await sheet.locator("h2").textContent(), worst.summary);
+    assert.ok((await sheet.locator(".label").textContent()).includes(location));
+    assert.match(await sheet.locator("header").textContent(), /\u25A0 critical/);
+    const texts = await sheet.locator(".cautions li, .steps li").allTextContents();
+    assert.deepEqual(texts, [...worst.remedy.cautions, ...worst.remedy.steps]);
+  }));
+
+test("the parts to carry for one incident and for all are in sight", () =>
+  within({}, async (page) => {
+    await page.locator("ol.slips > li > a", {hasText: "TW-21K is low"}).click();
+    assert.deepEqual(await page.locator("article.sheet section.kit li").allTextContents(), ["Tarnwick TW-21K black"]);
+    await page.locator(".tickets > details.kit > summary").click();
+    assert.ok((await page.locator(".tickets > details.kit li").allTextContents()).includes("Tarnwick TW-21K black"));
+  }));
+
+test("the same is found by keyboard alone", () =>
+  within({}, async (page) => {
+    await page.locator(first).waitFor();
+    const focused = () => page.evaluate(() => document.activeElement.textContent);
+    await page.keyboard.press("Tab");
+    assert.equal(await focused(), "Skip to the list");
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Tab");
+    assert.match(await focused(), /^Carry for all of this/);
+    await page.keyboard.press("Tab");
+    assert.ok((await focused()).includes(worst.summary));
+    await page.keyboard.press("ArrowDown");
+    assert.notEqual(await focused(), await page.locator(first).textContent());
+    await page.keyboard.press("ArrowUp");
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(
+      (title) => document.activeElement.id === "sheet-title" && document.activeElement.textContent === title,
+      worst.summary
+    );
+    await page.keyboard.press("Tab"); // past the link to the device
+    await page.keyboard.press("Tab");
+    assert.equal(await focused(), "Acknowledge \u2026");
+    await page.goBack();
+    await page.waitForFunction((words) => document.activeElement.textContent.includes(words), worst.summary);
+  }));
+
+test("an acknowledgement needs a dialog and a token, and says what it will do", () =>
+  within({}, async (page, faults) => {
+    const posts = [];
+    page.on("request", (request) => request.method() === "POST" && posts.push(request.url()));
+    await page.locator(first).click();
+    const state = async () => (await ask(`/v1/incidents/${worst.id}`)).body.operator;
+    await page.getByRole("button", {name: "Acknowledge"}).click();
+    const dialog = page.getByRole("dialog");
+    assert.match(await dialog.textContent(), /Everybody sees that you have seen it.*It stays raised until the device/);
+    await page.keyboard.press("Escape");
+    assert.deepEqual(posts, []);
+    await page.getByRole("button", {name: "Acknowledge"}).click();
+    await dialog.getByLabel("Your name").fill("robin");
+    await dialog.getByLabel("A note").fill("<script>alert(9)</script>");
+    await dialog.getByRole("button", {name: "Acknowledge"}).click();
+    await dialog.getByRole("alert").filter({hasText: "It was not done"}).waitFor();
+    await dialog.getByLabel("Token").fill("x".repeat(43));
+    await dialog.getByRole("button", {name: "Acknowledge"}).click();
+    await page.waitForFunction(() => document.activeElement.id === "ask-token");
+    assert.equal(await state(), "none");
+    await dialog.getByLabel("Token").fill(token);
+    await page.keyboard.press("Enter");
+    await dialog.waitFor({state: "hidden"});
+    assert.equal(await state(), "ack");
+    await page.locator(first, {hasText: "acknowledged"}).waitFor();
+    await page.getByText("What happened so far").click();
+    assert.match(await page.locator(".story").textContent(), /acknowledged by robin: <script>alert\(9\)<\/script>/);
+    await page.getByRole("button", {name: "Take back"}).click(); // the token is remembered in this tab
+    await dialog.getByRole("button", {name: "Take back"}).click();
+    await dialog.waitFor({state: "hidden"});
+    assert.equal(await state(), "none");
+    assert.equal(posts.length, 4);
+    assert.deepEqual(faults, []);
+  }));
+
+test("an act on a queue is asked as a dry run first, and only the second dialog does it", () => {
+  const bodies = [];
+  const queue = {
+    name: "herbarium",
+    device: null,
+    location: "Herbarium",
+    site: "brackenholt",
+    spooler: null,
+    state: "processing",
+    accepting: true,
+    read_only: false,
+    reasons: [],
+    message: "",
+    detail: "",
+    info: "",
+    last_reading_at: new Date().toISOString(),
+    jobs: {known: true, queued: 1, waiting: 1, held: 0, oldest_waiting_seconds: 60, head: null},
+  };
+  const job = {
+    id: 412,
+    state: "pending",
+    reasons: [],
+    age_seconds: 60,
+    impressions_completed: null,
+    name: null,
+    owner: null,
+  };
+  const before = async (page) => {
+    await page.route("**/v1/queues", (route) => route.fulfill({json: {items: [queue], next: null}}));
+    await page.route("**/v1/queues/herbarium/jobs", (route) =>
+      route.fulfill({json: {items: [job], next: null, known: true}})
+    );
+    await page.route("**/v1/queues/herbarium/cancel", (route) => {
+      bodies.push(route.request().postDataJSON());
+      const dry = bodies.length === 1;
+      return route.fulfill({
+        json: {said: dry ? "1 job would be cancelled." : "1 job was cancelled.", jobs: [job], afterwards: ""},
+      });
+    });
+  };
+  return within({at: "#/queues", before}, async (page) => {
+    await page.locator(".queues .line > a").click();
+    await page.getByText("job 412: pending").waitFor();
+    await page.getByRole("button", {name: "Cancel all that wait"}).click();
+    const dialog = page.getByRole("dialog");
+    await dialog.getByRole("button", {name: "See what would happen"}).click();
+    await dialog.getByText("1 job would be cancelled.").waitFor();
+    assert.match(await dialog.textContent(), /job 412, pending/);
+    assert.deepEqual(bodies, [{waiting: true, dry_run: true}]);
+    await dialog.getByRole("button", {name: "Cancel all that wait"}).click();
+    await dialog.waitFor({state: "hidden"});
+    assert.deepEqual(bodies.slice(1), [{waiting: true}]);
+    await page.locator("#news", {hasText: "1 job was cancelled."}).waitFor({state: "attached"});
+  });
+});
+
+test("a service that was done is written down after a dialog", () => {
+  const sent = [];
+  const before = async (page) => {
+    await page.route("**/v1/upkeep", (route) => route.fulfill({json: upkeep()}));
+    await page.route("**/v1/upkeep/*/done", (route) => {
+      sent.push([new URL(route.request().url()).pathname, route.request().postDataJSON()]);
+      return route.fulfill({json: upkeep().items[0]});
+    });
+  };
+  return within({at: "#/service", before}, async (page) => {
+    const row = page.locator(".ledger tbody tr").first();
+    assert.match(await row.textContent(), /maintenance kit.*overdue/); // the most pressing first
+    await row.getByRole("button", {name: "It is done"}).click();
+    await page.getByText("The next time is reckoned from today").waitFor();
+    assert.deepEqual(sent, []);
+    await page.getByLabel("Your name").fill("robin");
+    await page.getByRole("button", {name: "Write it down"}).click();
+    await page.getByRole("dialog").waitFor({state: "hidden"});
+    assert.deepEqual(sent, [["/v1/upkeep/finance-office%3Akit/done", {by: "robin"}]]);
+  });
+});
+
+test("what happens in the garden shows by itself, is announced, and leaves the reader where they are", () =>
+  within({}, async (page) => {
+    await page.locator("#link", {hasText: "live"}).waitFor();
+    await page.locator(first).focus();
+    control("seed-bank-labels jam 1");
+    const ticket = page.locator("ol.slips > li > a", {hasText: "seed-bank-labels"});
+    await ticket.filter({hasText: "critical"}).waitFor();
+    await page.locator("#news", {hasText: "raised: "}).waitFor({state: "attached"});
+    assert.match(await page.evaluate(() => document.activeElement.textContent), new RegExp(worst.device));
+    await page.locator(".tabs a", {hasText: "Devices"}).click();
+    await page.locator(".register a", {hasText: "seed-bank-labels"}).filter({hasText: "stopped"}).waitFor();
+    control("seed-bank-labels unjam");
+    await page
+      .locator(".register a", {hasText: "seed-bank-labels"})
+      .filter({hasText: /ready|printing/})
+      .waitFor();
+  }));
+
+test("a daemon that lets nobody read without a token is asked again once one is given, and not before", () => {
+  let refused = 0;
+  const before = (page) =>
+    page.route("**/v1/**", (route) => {
+      if (route.request().headers().authorization === `Bearer ${token}`) return route.continue();
+      refused++;
+      return route.fulfill({
+        status: 401,
+        contentType: "application/problem+json",
+        body: '{"detail":"this needs a token with the right read"}',
+      });
+    });
+  return within({before}, async (page) => {
+    await page.getByText("this needs a token with the right read").waitFor();
+    assert.ok(refused <= 2, `${refused}`);
+    await page.getByLabel("Token").fill(token);
+    await page.getByRole("button", {name: "Read with it"}).click();
+    await page.locator(first).waitFor();
+    await page.locator("#link", {hasText: "live"}).waitFor();
+    assert.ok(refused <= 2, `${refused}`);
+  });
+});
+
+test("what this daemon does not know yet is said to be so", () => {
+  const before = (page) =>
+    page.route(/\/v1\/(order|round|upkeep)|history/, (route) =>
+      route.fulfill({
+        status: 404,
+        contentType: "application/problem+json",
+        body: '{"detail":"nothing is served under this path"}',
+      })
+    );
+  return within({before}, async (page) => {
+    for (const at of ["#/round", "#/order", "#/service", "#/device/herbarium-copier"]) {
+      await page.goto(`${url}/${at}`);
+      await page.getByText(/This daemon does not .* yet\./).waitFor();
+    }
+  });
+});
