@@ -36,6 +36,7 @@ std::string done_words(const ServiceTask& task, const Screen& screen) {
   const Saying& done = *task.last_done;
   std::string words = done.at ? local_date(*done.at, screen.zone) : "";
   words = joined({words, done.by.empty() ? "" : "by " + done.by}, " ");
+  if (task.last_count) words += ", counter at " + plain(task.last_count);
   return done.note.empty() ? words : words + ": " + done.note;
 }
 

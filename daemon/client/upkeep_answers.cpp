@@ -59,6 +59,7 @@ ServiceTask service_task(const Fields& fields) {
   if (fields.has("last_done")) {
     const Fields done = fields.object("last_done");
     out.last_done = Saying{done.moment("at"), "", done.text("by"), done.text("note")};
+    out.last_count = done.number("count");
   }
   out.minutes = fields.number("minutes");
   out.why = fields.text("why");

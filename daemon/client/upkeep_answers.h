@@ -63,7 +63,8 @@ struct ServiceTask {
   std::string state;            // "later", "soon", "due", "overdue"
   std::optional<double> share;  // of the interval that has run out
   std::optional<WallTime> due_at;
-  std::optional<Saying> last_done;  // without a state
+  std::optional<Saying> last_done;   // without a state
+  std::optional<double> last_count;  // what the page counter showed then
   std::optional<double> minutes;
   std::string why;
   Remedy remedy;

@@ -1,7 +1,7 @@
 #include "daemon/http/device_entry.h"
 
+#include "daemon/http/upkeep_form.h"
 #include "daemon/json/forms.h"
-#include "daemon/json/upkeep_form.h"
 
 namespace frisket::http {
 namespace {
@@ -88,7 +88,7 @@ void DeviceEntry::refresh() const {
   for (auto& supply : form.at("supplies")) {
     const auto* expected = outlook_ ? outlook_->supply(supply.at("index")) : nullptr;
     const auto now = status_.last_reading_at.value_or(outlook_ ? outlook_->seen : model::WallTime{});
-    json::add_dates(supply, expected == nullptr ? nullptr : &expected->forecast, now);
+    add_dates(supply, expected == nullptr ? nullptr : &expected->forecast, now);
   }
   form_ = json::text_of(form);
   time_place_ = 0;

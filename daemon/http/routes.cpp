@@ -238,14 +238,16 @@ struct Route {
   Response (*handle)(Call&);
   std::string_view act = {};                  // what it changes, in the audit trail; POST only
   std::optional<Right> needs = std::nullopt;  // not said: GET needs read, anything else operate
+  bool is_open = false;                       // tells nothing of the fleet, so anybody may have it
 
   bool changes() const { return method != "GET"; }
   Right right() const { return needs.value_or(changes() ? Right::operate : Right::read); }
 };
 
 constexpr std::array kRoutes = {
-    Route{"GET", "/", get_page},
-    Route{"GET", "/page/{file}", get_page_file},
+    // Open: a browser cannot show a token before it has the page that asks for one.
+    Route{"GET", "/", get_page, "", std::nullopt, true},
+    Route{"GET", "/page/{file}", get_page_file, "", std::nullopt, true},
     Route{"GET", "/metrics", get_metrics},
     Route{"GET", "/v1/openapi.json", get_openapi},
     Route{"GET", "/v1/health", get_health},
@@ -308,6 +310,11 @@ std::optional<std::string_view> match(std::string_view path, const std::vector<s
 // Asks at the gate, and has the route answer if it may be.
 Response pass(const Route& route, std::string_view argument, const Request& request, const Target& target,
               FleetBoard& board, Commands* commands, Gate& gate) {
+  if (route.is_open) {
+    const Access anybody{std::string(config::kNobodyName), Right::read, request.origin.text()};
+    Call call{request, target, board, commands, gate.trail(), anybody, argument, Parameters(target)};
+    return route.handle(call);
+  }
   std::optional<Act> act;
   if (route.changes()) act = {std::string(route.act.empty() ? route.path : route.act), std::string(argument)};
   const auto decision = gate.enter(request, route.right());

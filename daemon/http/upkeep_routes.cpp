@@ -5,7 +5,7 @@
 
 #include "daemon/http/upkeep.h"
 #include "daemon/http/upkeep_bodies.h"
-#include "daemon/json/upkeep_form.h"
+#include "daemon/http/upkeep_form.h"
 
 namespace frisket::http {
 namespace {
@@ -147,7 +147,7 @@ Response get_order(Call& call) {
   if (outlook != nullptr)
     for (const auto& line : outlook->order)
       if ((!wanted || *wanted == (line.wanted > 0)) &&
-          !page.add(line.part.number, [&] { return json::order_line_form(line); }))
+          !page.add(line.part.number, [&] { return order_line_form(line); }))
         break;
   return std::move(page).response(outlook);
 }
@@ -159,7 +159,7 @@ Response get_stock(Call& call) {
   const auto* upkeep = upkeep_of(call);
   if (upkeep == nullptr) return no_upkeep(call);
   for (const auto& [part, stock] : upkeep->books().stock)
-    if (!page.add(part, [&] { return json::stock_form(part, stock); })) break;
+    if (!page.add(part, [&] { return stock_form(part, stock); })) break;
   return std::move(page).response(upkeep->outlook());
 }
 
@@ -177,7 +177,7 @@ Response get_upkeep(Call& call) {
     for (const auto& status : outlook.tasks) {
       const auto* task = task_of(*upkeep->setup(), device.name, status.key);
       if (task == nullptr || (!states.empty() && !states.contains(status.due))) continue;
-      const auto form = [&] { return json::service_form(device, status, *task); };
+      const auto form = [&] { return service_form(device, status, *task); };
       if (!page.add(upkeep::service_id(device.name, status.key), form)) return false;
     }
     return true;
@@ -201,7 +201,7 @@ Response get_meter(Call& call) {
     const auto wanted = month.value_or(calendar.month_of(call.request.now) - std::chrono::months{1});
     const auto found = std::ranges::find(outlook.months, wanted, &upkeep::MonthReading::month);
     if (found == outlook.months.end()) return true;
-    return page.add(device.name, [&] { return json::month_form(device.name, device.site, *found); });
+    return page.add(device.name, [&] { return month_form(device.name, device.site, *found); });
   });
   return std::move(page).response(upkeep->outlook());
 }
@@ -227,7 +227,7 @@ Response get_round(Call& call) {
   form["days"] = asked.days;
   form["budget"] = asked.minutes ? Json(*asked.minutes) : Json();
   form["made_at"] = upkeep->outlook() == nullptr ? Json() : Json(model::to_rfc3339(upkeep->outlook()->made_at));
-  form.update(json::round_form(upkeep->round(asked), location_of, upkeep->books().stock));
+  form.update(round_form(upkeep->round(asked), location_of, upkeep->books().stock));
   return make_response(200, kJson, json::text_of(form));
 }
 
@@ -254,7 +254,7 @@ Response get_history(Call& call) {
     answer["from"] = model::to_rfc3339(told.span.from);
     answer["to"] = model::to_rfc3339(told.span.to);
     answer["resolution"] = to_text(asked.resolution);
-    answer.update(json::lines_form(told.lines));
+    answer.update(lines_form(told.lines));
     answer["incidents"] = board.incidents_within(asked.device, told.span.from, told.span.to);
     return answer;
   };
@@ -283,8 +283,7 @@ Response get_complaints(Call& call) {
   if (upkeep == nullptr) return no_upkeep(call);
   const auto& complaints = upkeep->books().complaints;
   for (auto complaint = complaints.rbegin(); complaint != complaints.rend(); ++complaint)
-    if (lets_through(names, complaint->device) &&
-        !page.add(complaint->id, [&] { return json::complaint_form(*complaint); }))
+    if (lets_through(names, complaint->device) && !page.add(complaint->id, [&] { return complaint_form(*complaint); }))
       break;
   return std::move(page).response(upkeep->outlook());
 }
@@ -306,12 +305,12 @@ Response get_reliability(Call& call) {
     each_device(upkeep->outlook(), call, names, sites, [&](const config::Device& device, const auto&) {
       const auto found = fleet->devices.find(device.name);
       if (found == fleet->devices.end()) return true;
-      auto form = json::reliability_form(found->second);
+      auto form = reliability_form(found->second);
       form["site"] = device.site;
       answer["items"].push_back(std::move(form));
       return true;
     });
-    for (const auto& kind : fleet->kinds) answer["kinds"].push_back(json::kind_form(kind));
+    for (const auto& kind : fleet->kinds) answer["kinds"].push_back(kind_form(kind));
   }
   return make_response(200, kJson, json::text_of(answer));
 }
@@ -324,7 +323,7 @@ Response post_stock(Call& call) {
   if (upkeep == nullptr) return no_upkeep(call);
   return answered_later<upkeep::StockLevel>(
       call, [upkeep, act = std::move(*act)](Upkeep::StockTold told) { upkeep->stock(act, std::move(told)); },
-      [](const upkeep::StockLevel& level) { return json::stock_form(level.part, level.stock); });
+      [](const upkeep::StockLevel& level) { return stock_form(level.part, level.stock); });
 }
 
 Response post_service_done(Call& call) {
@@ -340,7 +339,7 @@ Response post_service_done(Call& call) {
   return answered_later<upkeep::TaskStatus>(
       call, [upkeep, done = std::move(*done)](Upkeep::ServiceTold told) { upkeep->serviced(done, std::move(told)); },
       [device = *device, task = *task](const upkeep::TaskStatus& status) {
-        return json::service_form(device, status, task);
+        return service_form(device, status, task);
       });
 }
 
@@ -358,7 +357,7 @@ Response post_complaint(Call& call) {
         upkeep->complain(complaint, std::move(told));
       },
       [upkeep](const ToldComplaint& told) {
-        return json::diagnosis_form(told.complaint, told.diagnosis, upkeep->complaints());
+        return diagnosis_form(told.complaint, told.diagnosis, upkeep->complaints());
       });
 }
 
@@ -377,7 +376,7 @@ Response post_outcome(Call& call) {
       [upkeep, id = std::move(id), outcome = std::move(*outcome)](Upkeep::OutcomeTold told) {
         upkeep->outcome(id, outcome, std::move(told));
       },
-      json::complaint_form);
+      complaint_form);
 }
 
 }  // namespace frisket::http

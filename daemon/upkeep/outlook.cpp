@@ -83,6 +83,11 @@ SupplyOutlook supply_outlook(const ToldSupply& told, DepletionForecast forecast,
   return supply;
 }
 
+std::optional<std::uint32_t> shown_at(const CounterHistory& counter, WallTime instant) {
+  const auto after = std::ranges::upper_bound(counter.samples, instant, {}, &CounterSample::at);
+  return after == counter.samples.begin() ? std::nullopt : std::optional(std::prev(after)->count);
+}
+
 void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const CounterHistory& counter,
                const DeviceForecast& forecast, WallTime now) {
   if (counter.samples.empty() || !device.tasks) return;  // its past is not known
@@ -92,7 +97,10 @@ void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const Counte
   use.use = forecast.use ? &*forecast.use : nullptr;
   // Counted like everything else here, so that no reset of the counter comes between.
   auto done = device.tasks_done;
-  for (auto& entry : done) entry.impressions = counted_until(forecast.metered, entry.at);
+  for (auto& entry : done) {
+    entry.impressions = counted_until(forecast.metered, entry.at);
+    entry.shown = shown_at(counter, entry.at);
+  }
   for (const auto& task : *device.tasks) outlook.tasks.push_back(status_of(task, done, use, now));
 }
 

@@ -4,6 +4,7 @@
 // which impressions will have run out comes from the use forecast. Pure; any thread.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <span>
 #include <string>
@@ -34,8 +35,9 @@ struct TaskDone {
   std::string key;
   WallTime at;
   std::string by;
-  double impressions = 0;         // the device's count then
-  std::optional<double> counter;  // the task's counter then
+  double impressions = 0;                // counted as DeviceUse's are, by then
+  std::optional<double> counter;         // the task's counter then
+  std::optional<std::uint32_t> shown{};  // what the device's page counter showed then; nothing: not known
 };
 
 struct DeviceUse {

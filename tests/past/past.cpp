@@ -89,8 +89,8 @@ Past past_of(const Device& device, WallTime now, int days, std::mt19937_64& rand
   for (const auto& hour : hours) {
     printed += hour.impressions * scale;
     const double ago = total - printed;
-    past.changes.push_back(
-        {hour.at, upkeep::CountChange{device.impressions - static_cast<std::uint32_t>(std::lround(ago)), false}});
+    const auto counted = device.impressions - static_cast<std::uint32_t>(std::lround(ago));
+    past.changes.emplace_back(hour.at, upkeep::CountChange{counted, false});
     const bool restate = hour.at >= restate_at;
     if (restate) restate_at += 24h * 28;
     for (std::size_t i = 0; i < device.supplies.size(); ++i) {

@@ -85,7 +85,13 @@ def incidents(daemon):
 
 
 def devices(daemon):
-    return {name: daemon.device(name) for name in DEVICES}
+    """Without the forecasts of their supplies: these come by themselves, some seconds after the start."""
+    found = {name: daemon.device(name) for name in DEVICES}
+    for device in found.values():
+        for supply in device["supplies"]:
+            for key in ("days_left", "days_left_why", "runs_out"):
+                supply.pop(key, None)
+    return found
 
 
 def polls_of_healthy(daemon, count):

@@ -27,7 +27,7 @@ function doneWord(done, zone) {
   return [
     moment(done.at, zone),
     done.by ? [" by ", said(done.by)] : "",
-    done.impressions ? ` at ${figure(done.impressions)}` : "",
+    typeof done.count === "number" ? `, counter at ${figure(done.count)}` : "",
   ];
 }
 

@@ -24,7 +24,7 @@ inline const char* const kStockLine = R"({"part": "FW-T42", "on_hand": 4, "on_or
 inline const char* const kService = R"({"id": "herbarium-copier:feed-rollers", "device": "herbarium-copier",
   "site": "glasshouse", "location": "Herbarium, first floor", "task": "feed-rollers", "title": "Clean the feed rollers",
   "state": "due", "share": 1.02, "due_at": "2026-11-24T09:00:00Z",
-  "last_done": {"at": "2026-05-04T09:00:00Z", "by": "moss", "note": "worn"}, "minutes": 15, "why": "50,000 impressions.",
+  "last_done": {"at": "2026-05-04T09:00:00Z", "by": "moss", "count": 41200, "note": "worn"}, "minutes": 15, "why": "50,000 impressions.",
   "remedy": {"cautions": ["Pull the mains plug."], "steps": ["Open the cover.", "Wipe the rollers."]}})";
 
 inline std::string service_plan() {

@@ -134,7 +134,12 @@ TEST_CASE("a listener beyond loopback is opened only with tokens, and then asks 
     return "GET /v1/fleet HTTP/1.1\r\nHost: printers.garden.example\r\n" + more + "\r\n";
   };
   CHECK(garden.ask(get("/v1/fleet")).status == 401);  // also from this machine: a proxy may stand between
-  CHECK(garden.ask(get("/")).status == 401);
+  CHECK(garden.ask(get("/")).status == 200);          // the page itself, which asks for the token
+  CHECK(garden.ask(get("/page/page.js", bearer("wrong"))).status == 200);
+  CHECK(garden.ask(get("/page/none.js")).status == 404);
+  CHECK(garden.ask(get("/page/../v1/fleet")).status >= 400);
+  CHECK(garden.ask(get("/metrics")).status == 401);
+  CHECK(garden.ask(get("/v1/openapi.json")).status == 401);
   CHECK(garden.ask(elsewhere("")).status == 401);
   CHECK(garden.ask(elsewhere(bearer(kReader))).status == 200);
   CHECK(garden.ask(post(bearer(kOperator))).status == kThrough);

@@ -185,6 +185,8 @@ TEST_CASE("a task counts from when it was done, over a reset of the counter") {
   const auto tasks = fleet.ahead().devices.at("a")->tasks;
   REQUIRE(tasks.size() == 1);
   CHECK(tasks[0].share == Approx(40 * 240 / 25000.0).epsilon(0.01));
+  REQUIRE(tasks[0].last);
+  CHECK(tasks[0].last->shown == 17000U);
   REQUIRE(tasks[0].next);
   CHECK(days_between(fleet.now, *tasks[0].next) == Approx((25000 - 40 * 240) / 240.0).margin(2));
 }

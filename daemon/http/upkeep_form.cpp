@@ -1,13 +1,18 @@
-#include "daemon/json/upkeep_form.h"
+#include "daemon/http/upkeep_form.h"
 
 #include <algorithm>
 #include <cmath>
 
 #include "daemon/json/values.h"
 
-namespace frisket::json {
+namespace frisket::http {
 namespace {
 
+using json::Json;
+using json::or_null;
+using json::percent_or_null;
+using json::text_or_null;
+using json::time_or_null;
 using model::WallTime;
 
 double in_days(model::Milliseconds span) { return std::chrono::duration<double, std::ratio<86400>>(span).count(); }
@@ -49,7 +54,10 @@ Json round_job_form(const upkeep::RoundTask& task) {
 
 Json done_form(const std::optional<upkeep::TaskDone>& done) {
   if (!done) return nullptr;
-  return {{"at", model::to_rfc3339(done->at)}, {"by", done->by}, {"impressions", std::llround(done->impressions)}};
+  return {{"at", model::to_rfc3339(done->at)},
+          {"by", done->by},
+          {"impressions", std::llround(done->impressions)},
+          {"count", or_null(done->shown)}};
 }
 
 Json rate_form(const std::optional<upkeep::JamFigure>& jam) {
@@ -253,4 +261,4 @@ Json kind_form(const upkeep::KindReliability& kind) {
           {"median_repair_hours", hours_or_null(figures.median_repair)}};
 }
 
-}  // namespace frisket::json
+}  // namespace frisket::http
