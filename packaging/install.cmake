@@ -7,7 +7,7 @@ install(PROGRAMS config/examples/hooks/tell-desk config/examples/hooks/keep-noti
   DESTINATION ${CMAKE_INSTALL_DATADIR}/frisket/hooks COMPONENT programs)
 file(GLOB documents CONFIGURE_DEPENDS docs/*.md)
 install(FILES README.md ${documents} DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT programs)
-install(DIRECTORY config/examples docs/samples DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT programs
+install(DIRECTORY config/examples docs/samples docs/guide DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT programs
   PATTERN hooks EXCLUDE)
 
 # What a shell offers behind `frisket` is written by the program itself: nothing can be forgotten.
