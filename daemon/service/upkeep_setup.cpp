@@ -66,18 +66,18 @@ class TaskLists {
  public:
   explicit TaskLists(const config::Config& config) : config_(config) {}
 
-  upkeep::Tasks of(const config::Device& device, const std::string& model, bool inkjet) {
-    std::pair<bool, std::vector<bool>> key{inkjet, {}};
+  upkeep::Tasks of(const config::Device& device, const std::string& model, upkeep::Marking marking) {
+    std::pair<upkeep::Marking, std::vector<bool>> key{marking, {}};
     for (const auto& task : config_.tasks) key.second.push_back(is_for(task, device.name, model));
     auto& list = lists_[key];
     if (!list)
-      list = std::make_shared<const std::vector<upkeep::ServiceTask>>(tasks_for(config_, device, model, inkjet));
+      list = std::make_shared<const std::vector<upkeep::ServiceTask>>(tasks_for(config_, device, model, marking));
     return list;
   }
 
  private:
   const config::Config& config_;
-  std::map<std::pair<bool, std::vector<bool>>, upkeep::Tasks> lists_;
+  std::map<std::pair<upkeep::Marking, std::vector<bool>>, upkeep::Tasks> lists_;
 };
 
 std::map<std::string, std::vector<upkeep::TaskDone>> done_by_device(const upkeep::Books& books) {
@@ -89,8 +89,8 @@ std::map<std::string, std::vector<upkeep::TaskDone>> done_by_device(const upkeep
 }  // namespace
 
 std::vector<upkeep::ServiceTask> tasks_for(const config::Config& config, const config::Device& device,
-                                           const std::string& model, bool inkjet) {
-  const auto defaults = upkeep::default_tasks(inkjet);
+                                           const std::string& model, upkeep::Marking marking) {
+  const auto defaults = upkeep::default_tasks(marking);
   std::vector<upkeep::ServiceTask> tasks(defaults.begin(), defaults.end());
   for (const auto& configured : config.tasks) {
     if (!is_for(configured, device.name, model)) continue;
@@ -105,6 +105,19 @@ std::vector<upkeep::ServiceTask> tasks_for(const config::Config& config, const c
     *built_in = std::move(task);
   }
   return tasks;
+}
+
+upkeep::Marking marking_of(const model::DeviceSnapshot& snapshot) {
+  using model::MarkTech;
+  using upkeep::Marking;
+  for (const auto& marker : snapshot.markers) {
+    const auto tech = marker.mark_tech;
+    if (tech >= MarkTech::electrophotographic_led && tech <= MarkTech::electrophotographic_other) return Marking::toner;
+    if (tech >= MarkTech::inkjet_aqueous && tech <= MarkTech::inkjet_other) return Marking::ink;
+    if (tech >= MarkTech::thermal_transfer && tech <= MarkTech::thermal_other) return Marking::thermal;
+    if (tech > MarkTech::unknown) return Marking::other;
+  }
+  return upkeep::is_inkjet(supplies_of(snapshot, {})) ? Marking::ink : Marking::toner;
 }
 
 std::vector<upkeep::SupplyNow> supplies_of(const model::DeviceSnapshot& snapshot,
@@ -127,8 +140,9 @@ std::shared_ptr<const upkeep::OutlookSetup> outlook_setup(const config::Config& 
   for (const auto& device : config.devices) {
     const auto* snapshot = snapshot_of(device.name);
     const auto identity = snapshot == nullptr ? model::Identity{} : model::identity_of(*snapshot);
-    const bool inkjet = snapshot != nullptr && upkeep::is_inkjet(supplies_of(*snapshot, {}));
-    upkeep::OutlookDevice known{device.name, device.site, identity.maker, lists.of(device, identity.model, inkjet), {}};
+    const auto marking = snapshot == nullptr ? upkeep::Marking::toner : marking_of(*snapshot);
+    upkeep::OutlookDevice known{
+        device.name, device.site, identity.maker, lists.of(device, identity.model, marking), {}};
     if (const auto found = done.find(device.name); found != done.end()) known.tasks_done = found->second;
     setup->devices.push_back(std::move(known));
   }

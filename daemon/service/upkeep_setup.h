@@ -23,7 +23,10 @@ std::shared_ptr<const upkeep::OutlookSetup> outlook_setup(const config::Config& 
 // The built-in tasks with the configured ones laid over them: one of a built-in name takes that task's place for the
 // devices it is for, and takes over its cautions and steps.
 std::vector<upkeep::ServiceTask> tasks_for(const config::Config& config, const config::Device& device,
-                                           const std::string& model, bool inkjet);
+                                           const std::string& model, upkeep::Marking marking);
+
+// From the markers' technology, and the supplies where that is not told. Toner, where nothing is.
+upkeep::Marking marking_of(const model::DeviceSnapshot& snapshot);
 
 std::vector<upkeep::SupplyNow> supplies_of(const model::DeviceSnapshot& snapshot,
                                            const std::vector<incidents::Condition>& conditions);

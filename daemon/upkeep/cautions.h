@@ -7,6 +7,7 @@ namespace frisket::upkeep {
 inline constexpr const char* kManual = "The maker's manual, local rules and qualified service come first.";
 inline constexpr const char* kMains = "Switch the device off and unplug it before reaching inside.";
 inline constexpr const char* kHot = "The fuser stays hot: let it cool for at least 30 minutes.";
+inline constexpr const char* kHotHead = "A thermal head stays hot after printing: let it cool for some minutes.";
 inline constexpr const char* kToner =
     "Wipe up toner with a cloth or a vacuum cleaner made for toner; never an ordinary one. Do not breathe the dust.";
 inline constexpr const char* kMoving = "Keep fingers, hair and loose clothing away from rollers and gears.";

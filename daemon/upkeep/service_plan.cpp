@@ -110,6 +110,49 @@ const std::vector<ServiceTask>& ink_tasks() {
   return tasks;
 }
 
+const std::vector<ServiceTask>& thermal_tasks() {
+  static const std::vector<ServiceTask> tasks{
+      {"thermal-head",
+       "Clean the thermal head",
+       10000,
+       90,
+       "",
+       {},
+       5,
+       {kManual, kMains, kHotHead, kAlcohol},
+       {"Open the head and take the roll out.",
+        "Wipe the line of the head with the cleaning pen or the fluid that its maker names, and let it dry.",
+        "Print one label: a white line that stays is a dead dot, and the head has to be replaced."}},
+      {"platen",
+       "Clean the platen roller",
+       20000,
+       180,
+       "",
+       {},
+       10,
+       {kManual, kMains, kHotHead, kMoving},
+       {"Turn the roller by hand and wipe off glue and dust with a lint-free cloth.",
+        "Replace a roller that is smooth, cut or flattened."}},
+      {"dust",
+       "Clean out paper dust and glue",
+       20000,
+       180,
+       "",
+       {},
+       10,
+       {kManual, kMains, kHotHead, kMoving},
+       {"Open the covers.", "Take up paper dust, also from the gap sensor.",
+        "Peel off labels that stick to the path."}},
+  };
+  return tasks;
+}
+
+// What every device that takes sheets wants.
+std::span<const ServiceTask> other_tasks() {
+  const std::span<const ServiceTask> ink = ink_tasks();
+  return ink.last(2);
+}
+
 struct Clause {
   double share = 0;
   std::optional<WallTime> next;
@@ -131,7 +174,19 @@ std::optional<WallTime> reached(const UseForecast* use, double impressions) {
 
 }  // namespace
 
-std::span<const ServiceTask> default_tasks(bool inkjet) { return inkjet ? ink_tasks() : toner_tasks(); }
+std::span<const ServiceTask> default_tasks(Marking marking) {
+  switch (marking) {
+    case Marking::toner:
+      return toner_tasks();
+    case Marking::ink:
+      return ink_tasks();
+    case Marking::thermal:
+      return thermal_tasks();
+    case Marking::other:
+      break;
+  }
+  return other_tasks();
+}
 
 std::string service_id(const std::string& device, const std::string& task) { return device + ":" + task; }
 

@@ -27,9 +27,17 @@ struct ServiceTask {
   std::vector<std::string> steps;
 };
 
+// How a device marks paper, as far as its service goes.
+enum class Marking {
+  toner,
+  ink,
+  thermal,  // labels and receipts: no toner, no fuser
+  other,    // impact, pens
+};
+
 // Sane intervals for an office device by marking technology: common practice, no source. The
 // maker's manual comes first; configuration replaces them. Cautions included.
-std::span<const ServiceTask> default_tasks(bool inkjet);
+std::span<const ServiceTask> default_tasks(Marking marking);
 
 struct TaskDone {
   std::string key;

@@ -1,12 +1,11 @@
 // The pictures themselves; started by make.
 import {join} from "node:path";
 import {browser, open} from "../../tests/web/browser.mjs";
-import {fillIn} from "../../tests/web/upkeep_answers.mjs";
 
 const folder = process.env.FRISKET_PICTURES;
 
 async function picture(name, options, work = async () => {}) {
-  const {page, close} = await open({before: fillIn, ...options});
+  const {page, close} = await open(options);
   await page.locator("#link", {hasText: "live"}).waitFor();
   await page.waitForFunction(
     () =>

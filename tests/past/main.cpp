@@ -3,7 +3,9 @@
 //   simpast STORE [--days 730] [--seed 1]
 //
 // The daemon must not run meanwhile. Exits with 1 and a line on standard error where it cannot be done.
+#include <algorithm>
 #include <cstdlib>
+#include <initializer_list>
 #include <iostream>
 #include <iterator>
 #include <nlohmann/json.hpp>
@@ -45,14 +47,15 @@ double lasts(const past::Supply& supply, double a_day, std::mt19937_64& random) 
   return std::max(500.0, a_day * days(random));
 }
 
-past::Device device_of(const json& told, std::mt19937_64& random) {
+past::Device device_of(const json& told, int days, std::mt19937_64& random) {
   past::Device device;
   device.name = told.at("name");
   device.site = told.at("site");
   device.serial = told.at("serial");
   device.impressions = told.at("impressions").is_null() ? 0 : told.at("impressions").get<std::uint32_t>();
   std::lognormal_distribution<double> busy(std::log(180.0), 0.6);
-  device.a_day = busy(random);
+  // No busier than the counter allows: five working days a week, and something left from before.
+  device.a_day = std::min(busy(random), device.impressions * 0.9 / (days * 5.0 / 7));
   std::bernoulli_distribution bad(0.1);
   if (bad(random)) device.jams_per_sheet *= 6;
   for (const auto& each : told.at("supplies")) {
@@ -64,6 +67,19 @@ past::Device device_of(const json& told, std::mt19937_64& random) {
   return device;
 }
 
+// From what it uses up: what is told of a device does not say how it marks.
+upkeep::Marking marking_of(const past::Device& device) {
+  using model::SupplyType;
+  const auto uses = [&](std::initializer_list<SupplyType> types) {
+    return std::ranges::any_of(device.supplies, [&](const past::Supply& supply) {
+      return std::ranges::find(types, supply.stated.type) != types.end();
+    });
+  };
+  if (uses({SupplyType::toner, SupplyType::toner_cartridge, SupplyType::opc})) return upkeep::Marking::toner;
+  if (uses({SupplyType::ink, SupplyType::ink_cartridge})) return upkeep::Marking::ink;
+  return upkeep::Marking::thermal;
+}
+
 int write(const std::string& file, int days, std::uint64_t seed) {
   const auto now = std::chrono::floor<model::Milliseconds>(std::chrono::system_clock::now());
   const auto told = json::parse(std::cin);
@@ -72,17 +88,20 @@ int write(const std::string& file, int days, std::uint64_t seed) {
     std::cerr << "simpast: " << opened.error().text() << '\n';
     return EXIT_FAILURE;
   }
-  std::mt19937_64 random(seed);
   store::Batch batch;
   std::vector<incidents::Incident> jams;
   for (const auto& each : told.at("items")) {
-    const auto device = device_of(each, random);
+    std::mt19937_64 random(++seed);  // of one device: the hour of the day must not move the others
+    const auto device = device_of(each, days, random);
     if (device.impressions == 0) continue;
     auto made = past::past_of(device, now, days, random);
     batch.history.push_back({device.name, std::move(made.changes)});
     jams.insert(jams.end(), made.jams.begin(), made.jams.end());
+    const auto services = past::services_of(device, marking_of(device), now, days, random);
+    batch.done.insert(batch.done.end(), services.begin(), services.end());
   }
   std::ranges::stable_sort(jams, {}, &incidents::Incident::raised_at);
+  std::ranges::stable_sort(batch.done, {}, &upkeep::ServiceDone::at);
   incidents::IncidentIds ids;
   for (auto& jam : jams) {
     jam.id = ids.next(jam.raised_at);

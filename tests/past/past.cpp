@@ -109,4 +109,18 @@ Past past_of(const Device& device, WallTime now, int days, std::mt19937_64& rand
   return past;
 }
 
+std::vector<upkeep::ServiceDone> services_of(const Device& device, upkeep::Marking marking, model::WallTime now,
+                                             int days, std::mt19937_64& random) {
+  std::vector<upkeep::ServiceDone> done;
+  std::uniform_real_distribution<double> when(0.7, 1.5);
+  for (const auto& task : upkeep::default_tasks(marking)) {
+    double interval = task.every_days.value_or(10'000);
+    if (task.every_impressions) interval = std::min(interval, *task.every_impressions / (device.a_day * 5 / 7));
+    const auto a_while = [&] { return std::chrono::minutes{std::lround(interval * when(random) * 24 * 60)}; };
+    for (auto at = now - std::chrono::days{days} + a_while(); at < now; at += a_while())
+      done.push_back({device.name, task.key, at, "robin", ""});
+  }
+  return done;
+}
+
 }  // namespace frisket::past

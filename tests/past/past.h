@@ -8,7 +8,9 @@
 #include <vector>
 
 #include "daemon/incidents/incident.h"
+#include "daemon/upkeep/books.h"
 #include "daemon/upkeep/change.h"
+#include "daemon/upkeep/service_plan.h"
 
 namespace frisket::past {
 
@@ -37,5 +39,9 @@ struct Past {
 // Of so many days up to `now`: a count for each hour from 8 to 18 on working days, so that counter and levels end with
 // what the device shows now. Nothing is printed on Saturdays and Sundays, and little in the last week of December.
 Past past_of(const Device& device, model::WallTime now, int days, std::mt19937_64& random);
+
+// When somebody did the usual service in that time: about when it fell due, often a little late.
+std::vector<upkeep::ServiceDone> services_of(const Device& device, upkeep::Marking marking, model::WallTime now,
+                                             int days, std::mt19937_64& random);
 
 }  // namespace frisket::past

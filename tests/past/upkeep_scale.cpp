@@ -52,7 +52,7 @@ struct Fleet {
 Fleet fill(store::Store& store, int devices, model::WallTime now) {
   Fleet fleet;
   fleet.setup.calendars.emplace("glasshouse", *upkeep::Calendar::of("Europe/Dublin"));
-  const auto defaults = upkeep::default_tasks(false);
+  const auto defaults = upkeep::default_tasks(upkeep::Marking::toner);
   const auto tasks = std::make_shared<const std::vector<upkeep::ServiceTask>>(defaults.begin(), defaults.end());
   std::mt19937_64 random(7);
   store::Batch batch;

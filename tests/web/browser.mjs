@@ -108,6 +108,18 @@ export async function ask(path) {
   return {status: answer.status, body: await answer.json()};
 }
 
+// Every item of a list.
+export async function all(path) {
+  const items = [];
+  for (let after = null; ; ) {
+    const mark = path.includes("?") ? "&" : "?";
+    const {body} = await ask(after === null ? path : `${path}${mark}after=${encodeURIComponent(after)}`);
+    items.push(...body.items);
+    after = body.next ?? null;
+    if (after === null) return items;
+  }
+}
+
 export async function until(what, seconds = 15) {
   for (const end = Date.now() + seconds * 1000; ;) {
     const found = await what();

@@ -4,7 +4,6 @@ import {execFileSync} from "node:child_process";
 import {join} from "node:path";
 import test from "node:test";
 import {ask, axeSource, first, scratch, settled, until, url, within, worst} from "./browser.mjs";
-import {fillIn} from "./upkeep_answers.mjs";
 import {serveMany} from "./many.mjs";
 
 const views = ["", "#/round", "#/devices", "#/order", "#/service", "#/queues", "#/load", "#/device/herbarium-copier"];
@@ -56,7 +55,7 @@ test("whatever a device calls itself, it stays text", () =>
 
 test("an accessibility checker finds nothing serious, in light and in dark", async () => {
   for (const scheme of ["light", "dark"]) {
-    await within({scheme, before: fillIn}, async (page) => {
+    await within({scheme}, async (page) => {
       for (const at of [...views, `#/mend/${worst.id}`]) {
         await page.goto(`${url}/${at}`);
         await settled(page);
@@ -78,7 +77,7 @@ test("an accessibility checker finds nothing serious, in light and in dark", asy
 });
 
 test("on a phone every view fits without scrolling sideways, and a ticket opens alone", () =>
-  within({width: 390, height: 844, before: fillIn}, async (page) => {
+  within({width: 390, height: 844}, async (page) => {
     for (const at of [...views, `#/mend/${worst.id}`, "#/device/weeds"]) {
       await page.goto(`${url}/${at}`);
       await settled(page);
@@ -98,7 +97,7 @@ test("on a phone every view fits without scrolling sideways, and a ticket opens 
   }));
 
 test("the round on paper has every stop in walking order, what to carry and each step", () =>
-  within({at: "#/round", before: fillIn}, async (page) => {
+  within({at: "#/round"}, async (page) => {
     await page.locator("#site").selectOption("brackenholt");
     await settled(page);
     const stops = await page.locator(".stop h3 bdi").allTextContents();

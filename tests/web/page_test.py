@@ -107,15 +107,27 @@ def token(folder):
     return made.stdout.strip(), file
 
 
+def give_past(folder, devices):
+    """Two years of a past for these devices, written into the store while no daemon has it open."""
+    subprocess.run([harness.BUILD / "tests/past/simpast", folder / "frisket.db"], input=json.dumps({"items": devices}), text=True,
+                   check=True, timeout=harness.GUARD, stdout=subprocess.DEVNULL)
+
+
 @contextlib.contextmanager
 def everything(folder, weeds=True):
-    """Garden, daemon and token; gives the environment for the browser's side."""
+    """Garden with a past, daemon and token; gives the environment for the browser's side."""
     with garden(folder, weeds) as (config, control):
         secret, file = token(folder)
         config, replaced = re.subn(r'^listen = .*$', 'listen = "{listen}"\ntokens = "%s"' % file, config, count=1, flags=re.M)
         assert replaced == 1, config
+        all_read = lambda: daemon.get("/v1/fleet")[1]["devices"]["unknown"] == 0
         with harness.daemon(folder, config) as daemon:
-            harness.wait_for(lambda: daemon.get("/v1/fleet")[1]["devices"]["unknown"] == 0)
+            harness.wait_for(all_read)
+            devices = daemon.items("/v1/devices")
+        give_past(folder, devices)
+        with harness.daemon(folder, config) as daemon:
+            harness.wait_for(all_read)
+            harness.wait_for(lambda: daemon.get("/v1/order")[1]["made_at"])
             harness.wait_for(lambda: ("media-jam", "palm-house-office", "input:1") in daemon.raised())
             yield {**os.environ, "FRISKET_URL": daemon.url, "FRISKET_CONTROL": str(control), "FRISKET_TOKEN": secret,
                    "FRISKET_MODULES": str(node_modules()), "FRISKET_CHROMIUM": shutil.which("chromium"), "FRISKET_SCRATCH": str(folder)}

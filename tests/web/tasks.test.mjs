@@ -1,8 +1,7 @@
 // What a technician does with the page, done by a browser. Started by page_test.py.
 import assert from "node:assert/strict";
 import test from "node:test";
-import {ask, control, first, token, url, within, worst} from "./browser.mjs";
-import {upkeep} from "./upkeep_answers.mjs";
+import {all, ask, control, first, settled, token, url, within, worst} from "./browser.mjs";
 
 test("the worst incident, its remedy and where it is are found by clicking", () =>
   within({}, async (page) => {
@@ -143,27 +142,79 @@ test("an act on a queue is asked as a dry run first, and only the second dialog 
   });
 });
 
-test("a service that was done is written down after a dialog", () => {
-  const sent = [];
-  const before = async (page) => {
-    await page.route("**/v1/upkeep", (route) => route.fulfill({json: upkeep()}));
-    await page.route("**/v1/upkeep/*/done", (route) => {
-      sent.push([new URL(route.request().url()).pathname, route.request().postDataJSON()]);
-      return route.fulfill({json: upkeep().items[0]});
-    });
-  };
-  return within({at: "#/service", before}, async (page) => {
+test("a service that was done is written down after a dialog, and no longer the most pressing", () =>
+  within({at: "#/service"}, async (page) => {
+    const posts = [];
+    page.on("request", (request) => request.method() === "POST" && posts.push(request.postDataJSON()));
+    const button = page.getByRole("button", {name: "It is done"}).first(); // the most pressing comes first
+    const id = await button.getAttribute("data-id");
+    const asked = async () => (await all("/v1/upkeep")).find((each) => each.id === id);
+    const before = await asked();
+    assert.ok(["overdue", "due"].includes(before.state), before.state);
     const row = page.locator(".ledger tbody tr").first();
-    assert.match(await row.textContent(), /maintenance kit.*overdue/); // the most pressing first
-    await row.getByRole("button", {name: "It is done"}).click();
+    assert.ok((await row.textContent()).includes(before.device));
+    assert.ok((await row.textContent()).includes(before.why));
+    await button.click();
     await page.getByText("The next time is reckoned from today").waitFor();
-    assert.deepEqual(sent, []);
     await page.getByLabel("Your name").fill("robin");
+    assert.deepEqual(posts, []);
+    await page.getByLabel("Token").fill(token);
     await page.getByRole("button", {name: "Write it down"}).click();
     await page.getByRole("dialog").waitFor({state: "hidden"});
-    assert.deepEqual(sent, [["/v1/upkeep/finance-office%3Akit/done", {by: "robin"}]]);
-  });
-});
+    assert.deepEqual(posts, [{by: "robin"}]);
+    assert.equal((await asked()).last_done.by, "robin");
+    assert.ok(!["overdue", "due"].includes((await asked()).state));
+    await page.locator("tr", {has: page.locator(`[data-id="${id}"]`), hasText: "by robin"}).waitFor();
+    assert.notEqual(await page.getByRole("button", {name: "It is done"}).first().getAttribute("data-id"), id);
+  }));
+
+test("what is to be ordered stands there with its reason, and nothing that is not", () =>
+  within({at: "#/order"}, async (page) => {
+    await settled(page);
+    const wanted = (await all("/v1/order")).filter((each) => each.count > 0);
+    assert.ok(wanted.length > 0);
+    const rows = await page.locator(".ledger tbody tr").allTextContents();
+    assert.equal(rows.length, wanted.length);
+    for (const item of wanted) {
+      const row = rows.find((each) => each.includes(item.part) && each.includes(item.why));
+      assert.ok(row, item.part);
+      for (const device of item.for_devices.slice(0, 6)) assert.ok(row.includes(device), `${device} in ${row}`);
+    }
+  }));
+
+test("each supply of a device has its forecast, or the reason why there is none, over what it was", () =>
+  within({at: "#/device/herbarium-copier"}, async (page) => {
+    await settled(page);
+    const {supplies} = (await ask("/v1/devices/herbarium-copier")).body;
+    assert.ok(supplies.some((supply) => supply.days_left?.p50 > 0));
+    const items = page.locator("li.supply");
+    assert.equal(await items.count(), supplies.length);
+    for (const [index, supply] of supplies.entries()) {
+      const text = await items.nth(index).textContent();
+      if (supply.days_left?.p50) assert.match(text, /likely (empty|full) in/);
+      else if (!supply.days_left) assert.ok(text.includes(supply.days_left_why), text);
+      if (supply.percent !== null && supply.days_left) {
+        const least = supply.percent < 95 ? 10 : 3; // days that were, and three dates to come
+        await items.nth(index).locator("table tr").nth(least).waitFor({state: "attached"});
+      }
+    }
+  }));
+
+test("the round shows the stops of the daemon's plan in its order, with all there is to carry", () =>
+  within({at: "#/round"}, async (page) => {
+    await page.locator("#site").selectOption("brackenholt");
+    await settled(page);
+    const plan = (await ask("/v1/round?site=brackenholt&days=7")).body;
+    assert.ok(plan.stops.length > 1 && plan.carry.length > 0);
+    await page.locator("#main").getByText(`${plan.stops.length} stops`).waitFor();
+    assert.deepEqual(
+      await page.locator(".stop .stands a bdi").allTextContents(),
+      plan.stops.map((stop) => stop.device)
+    );
+    const carried = await page.locator("section.kit .tick span").allTextContents();
+    assert.equal(carried.length, plan.carry.length);
+    for (const item of plan.carry) assert.ok(carried.some((each) => each.includes(item.part)), item.part);
+  }));
 
 test("what happens in the garden shows by itself, is announced, and leaves the reader where they are", () =>
   within({}, async (page) => {

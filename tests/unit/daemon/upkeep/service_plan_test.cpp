@@ -94,9 +94,10 @@ TEST_CASE("a counter of the device's own works like impressions") {
 }
 
 TEST_CASE("every default task has an interval, steps, and cautions before them") {
-  for (const bool inkjet : {false, true}) {
+  for (const auto marking : {Marking::toner, Marking::ink, Marking::thermal, Marking::other}) {
     std::set<std::string> keys;
-    for (const ServiceTask& task : default_tasks(inkjet)) {
+    CHECK(default_tasks(marking).size() >= 2);
+    for (const ServiceTask& task : default_tasks(marking)) {
       INFO(task.key);
       CHECK(keys.insert(task.key).second);
       CHECK((task.every_impressions || task.every_days));
@@ -104,4 +105,19 @@ TEST_CASE("every default task has an interval, steps, and cautions before them")
       CHECK_FALSE(task.steps.empty());
     }
   }
+}
+
+TEST_CASE("only what marks with toner has a fuser and toner to be cleaned out") {
+  const auto speaks_of = [](Marking marking, std::string_view word) {
+    return std::ranges::any_of(default_tasks(marking), [&](const ServiceTask& task) {
+      return task.title.find(word) != std::string::npos ||
+             std::ranges::any_of(task.cautions, [&](const auto& each) { return each.find(word) != std::string::npos; });
+    });
+  };
+  for (const auto* word : {"fuser", "toner"}) {
+    CHECK(speaks_of(Marking::toner, word));
+    for (const auto marking : {Marking::ink, Marking::thermal, Marking::other}) CHECK_FALSE(speaks_of(marking, word));
+  }
+  CHECK(default_tasks(Marking::other).front().key == "feed-rollers");
+  CHECK(default_tasks(Marking::other).back().key == "dust");
 }
