@@ -45,7 +45,7 @@ std::string block(const OrderLine& line, const Screen& screen) {
   const auto labelled_line = [&](const char* label, const std::string& value) {
     if (!value.empty()) out += paragraph(fitted(std::string("    ") + label, 18), value, screen);
   };
-  labelled_line("Runs out first", date_words(line.runs_out_first, screen));
+  labelled_line("Out first", date_words(line.runs_out_first, screen));
   labelled_line("Packs", packs_words(line));
   labelled_line("From", line.supplier);
   labelled_line("For", joined(line.for_devices, ", "));

@@ -56,7 +56,9 @@ std::string tick_words(const RoundJob& job) {
 }
 
 std::string job_part(const RoundJob& job, const Screen& screen) {
-  std::string out = paragraph("   [ ] ", joined({job.what, minutes_words(job.minutes)}, ", "), screen, Tone::plain);
+  auto what = job.what;
+  if (what.ends_with('.')) what.pop_back();  // the minutes follow
+  std::string out = paragraph("   [ ] ", joined({what, minutes_words(job.minutes)}, ", "), screen, Tone::plain);
   const auto line = [&](const char* label, const std::string& text) {
     if (!text.empty()) out += paragraph(std::string("       ") + label, text, screen);
   };

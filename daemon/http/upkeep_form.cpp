@@ -105,7 +105,7 @@ Json order_line_form(const upkeep::OrderLine& line) {
       {"packs", line.wanted / std::max(1, part.pack_size)},
       {"on_hand", line.stock.on_shelf},
       {"on_order", line.stock.on_order},
-      {"reorder_point", line.reorder_at},
+      {"reorder_point", line.reorder_at < 0 ? json::Json() : json::Json(line.reorder_at)},
       {"order_by", time_or_null(line.order_by)},
       {"runs_out_first", time_or_null(line.first_out)},
       {"for_devices", line.devices},

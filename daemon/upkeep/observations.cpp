@@ -1,6 +1,7 @@
 #include "daemon/upkeep/observations.h"
 
 #include <algorithm>
+#include <array>
 
 namespace frisket::upkeep {
 namespace {
@@ -15,6 +16,15 @@ constexpr days kWeek{7};
 bool is_ink(const SupplyNow& supply) {
   return supply.type == SupplyType::ink || supply.type == SupplyType::ink_cartridge ||
          supply.type == SupplyType::matte_ink || supply.type == SupplyType::waste_ink;
+}
+
+// What is put on paper: without it pages are faded or blank. A waste box that is full, or a worn drum, stops or spoils
+// pages in other ways.
+bool is_put_on_paper(SupplyType type) {
+  constexpr std::array kTypes = {SupplyType::toner,         SupplyType::toner_cartridge, SupplyType::ink,
+                                 SupplyType::ink_cartridge, SupplyType::matte_ink,       SupplyType::ink_ribbon,
+                                 SupplyType::solid_wax,     SupplyType::ribbon_wax,      SupplyType::developer};
+  return std::ranges::find(kTypes, type) != kTypes.end();
 }
 
 // Nothing where the device names no such part, or does not say how much of it is left.
@@ -56,7 +66,8 @@ Known known_of(const DeviceNow& device, WallTime now) {
     put(known, "transfer-near-end", near_end(device.supplies, SupplyType::transfer_unit));
   }
   if (!device.supplies.empty()) {
-    known["supply-low"] = std::ranges::any_of(device.supplies, &SupplyNow::low);
+    known["supply-low"] = std::ranges::any_of(
+        device.supplies, [](const auto& supply) { return supply.low && is_put_on_paper(supply.type); });
     known["inkjet"] = is_inkjet(device.supplies);
   }
   if (device.queues) {

@@ -39,6 +39,13 @@ std::string one_decimal(double value) {
   return text;
 }
 
+// "95", "99.5".
+std::string percent_text(double share) {
+  auto text = one_decimal(100 * share);
+  if (text.ends_with(".0")) text.resize(text.size() - 2);
+  return text;
+}
+
 int in_packs(int count, int pack) { return pack <= 1 ? count : (count + pack - 1) / pack * pack; }
 
 // The latest day on which an order still comes in time, for the stock that there is.
@@ -87,7 +94,7 @@ OrderLine line_of(const PartDemand& entry, WallTime now) {
     if (use.forecast.p50 && (!line.first_out || *use.forecast.p50 < *line.first_out)) line.first_out = use.forecast.p50;
   const std::string need = "in " + plural(static_cast<int>(horizon), "day") + " (delivery and next order) " +
                            one_decimal(line.until_next.mean) + " are expected to be wanted, at most " +
-                           std::to_string(line.reorder_at + 1) + " with " + one_decimal(100 * supplier.service_level) +
+                           std::to_string(line.reorder_at + 1) + " with " + percent_text(supplier.service_level) +
                            " % certainty";
   const std::string have =
       std::to_string(entry.stock.on_shelf) + " on the shelf, " + std::to_string(entry.stock.on_order) + " on order";

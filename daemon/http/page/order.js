@@ -14,7 +14,7 @@ function row(item, now) {
   const shelf = [
     item.on_hand !== null && item.on_hand !== undefined ? `${figure(item.on_hand)} on the shelf` : "",
     item.on_order ? `${figure(item.on_order)} on order` : "",
-    item.reorder_point ? `order again at ${figure(item.reorder_point)}` : "",
+    typeof item.reorder_point === "number" ? `order again at ${figure(item.reorder_point)}` : "",
   ].filter(Boolean);
   return {
     key: `${item.maker} ${item.part} ${item.description}`,

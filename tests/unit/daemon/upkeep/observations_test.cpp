@@ -56,6 +56,18 @@ TEST_CASE("what the daemon observes is an observation of the table") {
   CHECK_FALSE(known.at("idle-week"));
 }
 
+TEST_CASE("a full waste box or a worn drum is not taken for a supply that pages go pale without") {
+  DeviceNow device;
+  device.heard = true;
+  device.supplies = {{SupplyType::toner_cartridge, false, 60.0},
+                     {SupplyType::waste_toner, true, 7.0},
+                     {SupplyType::opc, true, 2.0},
+                     {SupplyType::staples, true, 0.0}};
+  CHECK_FALSE(known_of(device, kNow).at("supply-low"));
+  device.supplies[0].low = true;
+  CHECK(known_of(device, kNow).at("supply-low"));
+}
+
 TEST_CASE("a life part that the device does not count is not known to be near its end, nor not to be") {
   DeviceNow device;
   device.heard = true;
