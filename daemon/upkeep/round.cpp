@@ -4,7 +4,9 @@
 #include <array>
 #include <cctype>
 #include <cmath>
+#include <optional>
 #include <string_view>
+#include <utility>
 
 #include "daemon/upkeep/distributions.h"
 #include "probes/model/ascii.h"
@@ -74,10 +76,28 @@ int natural_order(std::string_view a, std::string_view b) {
   return a.empty() ? (b.empty() ? 0 : -1) : 1;
 }
 
-int order_of(const Location& a, const Location& b) {
-  if (const int order = natural_order(model::in_lower_case(a.building), model::in_lower_case(b.building))) return order;
+// A location as it is compared: made once, since thousands are compared many times.
+struct Spot {
+  explicit Spot(const Location& location)
+      : building(model::in_lower_case(location.building)),
+        floor(location.floor),
+        place(model::in_lower_case(location.place)) {}
+  std::string building;
+  int floor;
+  std::string place;
+};
+
+int order_of(const Spot& a, const Spot& b) {
+  if (const int order = natural_order(a.building, b.building)) return order;
   if (a.floor != b.floor) return a.floor < b.floor ? -1 : 1;
-  return natural_order(model::in_lower_case(a.place), model::in_lower_case(b.place));
+  return natural_order(a.place, b.place);
+}
+
+double minutes_apart(const Spot& a, const Spot& b, const Walking& walking) {
+  if (a.building != b.building)
+    return walking.between_buildings + walking.per_floor * (std::abs(a.floor) + std::abs(b.floor));
+  if (a.floor != b.floor) return walking.same_floor + walking.per_floor * std::abs(a.floor - b.floor);
+  return a.place == b.place ? 0 : walking.same_floor;
 }
 
 void carry_along(std::vector<CarriedItem>& carried, const std::vector<CarriedItem>& more) {
@@ -98,13 +118,18 @@ void carry_along(std::vector<CarriedItem>& carried, const std::vector<CarriedIte
 // stops between its neighbours, so a round over thousands of devices stays quick.
 class Choice {
  public:
-  Choice(const std::vector<RoundStop>& stops, const RoundLimits& limits)
-      : stops_(stops), limits_(limits), offers_(stops.size()), visited_(stops.size(), false) {
+  // `spots` of the stops, in the order in which they are walked.
+  Choice(const std::vector<RoundStop>& stops, const std::vector<Spot>& spots, const RoundLimits& limits)
+      : stops_(stops), spots_(spots), limits_(limits), visited_(stops.size(), false) {
+    if (limits.start) start_.emplace(*limits.start);
     for (const RoundStop& stop : stops) taken_.emplace_back(stop.tasks.size(), false);
-    for (std::size_t stop = 0; stop < stops.size(); ++stop) offers_[stop] = offer_of(stop);
   }
 
   void make() {
+    if (!limits_.minutes) return take_all();
+    offers_.reserve(stops_.size());
+    for (std::size_t stop = 0; stop < stops_.size(); ++stop)
+      offers_.push_back(offer_of(stop, detour(stop, stops_.size(), stops_.size())));
     for (;;) {
       const auto best = std::max_element(offers_.begin(), offers_.end(),
                                          [](const Offer& a, const Offer& b) { return a.worth < b.worth; });
@@ -113,7 +138,7 @@ class Choice {
       if (fits(best->minutes + best->way)) {
         take(stop);
       } else {
-        *best = offer_of(stop);  // less time is left than when it was made
+        *best = offer_of(stop, best->way);  // less time is left than when it was made
       }
     }
   }
@@ -130,6 +155,24 @@ class Choice {
   };
 
   bool fits(double more) const { return !limits_.minutes || work_ + walk_ + more <= *limits_.minutes + 1e-9; }
+  bool is_wanted(const RoundTask& task) const { return task.value >= limits_.least_value && task.value > 0; }
+
+  // Where nothing is short there is nothing to choose.
+  void take_all() {
+    const Spot* from = start();
+    for (std::size_t stop = 0; stop < stops_.size(); ++stop) {
+      bool any = false;
+      for (std::size_t task = 0; task < stops_[stop].tasks.size(); ++task) {
+        if (!is_wanted(stops_[stop].tasks[task])) continue;
+        any = taken_[stop][task] = true;
+        work_ += stops_[stop].tasks[task].minutes;
+      }
+      if (!any) continue;
+      if (from != nullptr) walk_ += minutes_apart(*from, spots_[stop], limits_.walking);
+      from = &spots_[stop];
+    }
+    if (start() != nullptr && from != start()) walk_ += minutes_apart(*from, *start(), limits_.walking);
+  }
 
   // Nearest visited stops before and after; stops_.size() where there is none.
   std::pair<std::size_t, std::size_t> neighbours(std::size_t stop) const {
@@ -140,26 +183,25 @@ class Choice {
     return {before == 0 ? stops_.size() : before - 1, after};
   }
 
-  double detour(std::size_t stop) const {
-    const auto [before, after] = neighbours(stop);
-    const Location* from = before < stops_.size() ? &stops_[before].location : start();
-    const Location* to = after < stops_.size() ? &stops_[after].location : start();
-    const Location& here = stops_[stop].location;
+  double detour(std::size_t stop, std::size_t before, std::size_t after) const {
+    const Spot* from = before < stops_.size() ? &spots_[before] : start();
+    const Spot* to = after < stops_.size() ? &spots_[after] : start();
+    const Spot& here = spots_[stop];
     double way = 0;
-    if (from != nullptr) way += minutes_between(*from, here, limits_.walking);
-    if (to != nullptr) way += minutes_between(here, *to, limits_.walking);
-    if (from != nullptr && to != nullptr) way -= minutes_between(*from, *to, limits_.walking);
+    if (from != nullptr) way += minutes_apart(*from, here, limits_.walking);
+    if (to != nullptr) way += minutes_apart(here, *to, limits_.walking);
+    if (from != nullptr && to != nullptr) way -= minutes_apart(*from, *to, limits_.walking);
     return std::max(0.0, way);
   }
-  const Location* start() const { return limits_.start ? &*limits_.start : nullptr; }
+  const Spot* start() const { return start_ ? &*start_ : nullptr; }
 
   // The best of going there for one, two, ... tasks, the best first: for two it may pay where for
   // one it would not.
-  Offer offer_of(std::size_t stop) const {
+  Offer offer_of(std::size_t stop, double way) const {
     const auto& tasks = stops_[stop].tasks;
     std::vector<std::size_t> open;
     for (std::size_t task = 0; task < tasks.size(); ++task) {
-      if (!taken_[stop][task] && tasks[task].value >= limits_.least_value) open.push_back(task);
+      if (!taken_[stop][task] && is_wanted(tasks[task])) open.push_back(task);
     }
     if (open.empty()) return {};
     std::stable_sort(open.begin(), open.end(), [&](std::size_t a, std::size_t b) {
@@ -167,7 +209,7 @@ class Choice {
     });
     Offer best;
     Offer offer;
-    offer.way = visited_[stop] ? 0 : detour(stop);
+    offer.way = way;
     double value = 0;
     for (const std::size_t task : open) {
       if (!fits(offer.way + offer.minutes + tasks[task].minutes)) continue;
@@ -187,20 +229,46 @@ class Choice {
     walk_ += offer.way;
     const auto [before, after] = neighbours(stop);
     visited_[stop] = true;
-    const std::size_t from = before < stops_.size() ? before + 1 : 0;
-    for (std::size_t other = from; other < after; ++other) {
-      if (other == stop || offers_[other].worth > 0) offers_[other] = offer_of(other);
-    }
+    offers_[stop] = offer_of(stop, 0);
+    for (std::size_t other = before < stops_.size() ? before + 1 : 0; other < stop; ++other)
+      look_again(other, detour(other, before, stop));
+    for (std::size_t other = stop + 1; other < after; ++other) look_again(other, detour(other, stop, after));
+  }
+
+  void look_again(std::size_t stop, double way) {
+    auto& offer = offers_[stop];
+    if (offer.worth > 0 && offer.way != way) offer = offer_of(stop, way);
   }
 
   const std::vector<RoundStop>& stops_;
+  const std::vector<Spot>& spots_;
   const RoundLimits& limits_;
+  std::optional<Spot> start_;
   std::vector<Offer> offers_;
   std::vector<bool> visited_;
   std::vector<std::vector<bool>> taken_;
   double work_ = 0;
   double walk_ = 0;
 };
+
+// In walking order, each with its spot.
+std::pair<std::vector<RoundStop>, std::vector<Spot>> as_walked(std::span<const RoundStop> candidates) {
+  std::vector<std::pair<Spot, const RoundStop*>> walked;
+  walked.reserve(candidates.size());
+  for (const RoundStop& stop : candidates) walked.emplace_back(Spot(stop.location), &stop);
+  std::stable_sort(walked.begin(), walked.end(), [](const auto& a, const auto& b) {
+    const int order = order_of(a.first, b.first);
+    return order != 0 ? order < 0 : a.second->device < b.second->device;
+  });
+  std::pair<std::vector<RoundStop>, std::vector<Spot>> both;
+  both.first.reserve(walked.size());
+  both.second.reserve(walked.size());
+  for (auto& [spot, stop] : walked) {
+    both.first.push_back(*stop);
+    both.second.push_back(std::move(spot));
+  }
+  return both;
+}
 
 void sort_tasks(RoundStop& stop) {
   std::stable_sort(stop.tasks.begin(), stop.tasks.end(),
@@ -229,14 +297,10 @@ Location location_from(const std::string& text) {
   return location;
 }
 
-bool walks_before(const Location& a, const Location& b) { return order_of(a, b) < 0; }
+bool walks_before(const Location& a, const Location& b) { return order_of(Spot(a), Spot(b)) < 0; }
 
 double minutes_between(const Location& a, const Location& b, const Walking& walking) {
-  if (model::in_lower_case(a.building) != model::in_lower_case(b.building)) {
-    return walking.between_buildings + walking.per_floor * (std::abs(a.floor) + std::abs(b.floor));
-  }
-  if (a.floor != b.floor) return walking.same_floor + walking.per_floor * std::abs(a.floor - b.floor);
-  return model::in_lower_case(a.place) == model::in_lower_case(b.place) ? 0 : walking.same_floor;
+  return minutes_apart(Spot(a), Spot(b), walking);
 }
 
 double value_of(model::Severity open_incident) {
@@ -281,12 +345,8 @@ double chance_before(const DepletionForecast& forecast, WallTime now, WallTime n
 }
 
 RoundPlan plan_round(std::span<const RoundStop> candidates, const RoundLimits& limits) {
-  std::vector<RoundStop> stops(candidates.begin(), candidates.end());
-  std::stable_sort(stops.begin(), stops.end(), [](const RoundStop& a, const RoundStop& b) {
-    const int order = order_of(a.location, b.location);
-    return order != 0 ? order < 0 : a.device < b.device;
-  });
-  Choice choice(stops, limits);
+  auto [stops, spots] = as_walked(candidates);
+  Choice choice(stops, spots, limits);
   choice.make();
   RoundPlan plan;
   plan.walking_minutes = choice.walk();
@@ -295,7 +355,7 @@ RoundPlan plan_round(std::span<const RoundStop> candidates, const RoundLimits& l
     RoundStop go{stops[i].device, stops[i].location, {}};
     RoundStop leave = go;
     for (std::size_t task = 0; task < stops[i].tasks.size(); ++task) {
-      (choice.taken(i, task) ? go : leave).tasks.push_back(stops[i].tasks[task]);
+      (choice.taken(i, task) ? go : leave).tasks.push_back(std::move(stops[i].tasks[task]));
     }
     sort_tasks(go);
     sort_tasks(leave);
