@@ -34,17 +34,25 @@ std::vector<Point> points_of(const Segment& segment) {
   return points;
 }
 
+using Lines = std::vector<std::optional<RobustLine>>;  // of each segment; nothing where it has too few falls
+
+Lines lines_of(const LevelSeries& series) {
+  Lines lines;
+  lines.reserve(series.segments.size());
+  for (const Segment& segment : series.segments)
+    lines.push_back(segment.falls.size() < 4 ? std::nullopt : theil_sen(points_of(segment), 0));
+  return lines;
+}
+
 // Where falls were seen from one end to the other.
-std::optional<Observed> observe(const Segment& segment, double step, double block_variance) {
+std::optional<Observed> observe(const Segment& segment, const std::optional<RobustLine>& line, double step,
+                                double block_variance) {
   if (segment.falls.size() < 2) return std::nullopt;
   const double drop = segment.falls.front().percent - segment.falls.back().percent;
   const double run = segment.falls.back().impressions - segment.falls.front().impressions;
   if (drop <= 0 || run <= 0) return std::nullopt;
   double rate = drop / run;
-  if (segment.falls.size() >= 5) {
-    const auto line = theil_sen(points_of(segment));
-    if (line && line->slope < 0) rate = -line->slope;
-  }
+  if (segment.falls.size() >= 5 && line && line->slope < 0) rate = -line->slope;
   // Increments add up like a random walk; the ends are sharp to a fraction of a step.
   const double blur = 0.3 * step / drop;
   return Observed{std::log(rate), block_variance * kBlock / drop * 1.2 + blur * blur};
@@ -86,13 +94,13 @@ double between_cartridges(const std::vector<Observed>& observed) {
 }
 
 // A cartridge put in full fell to each step at a count that tells how the device rounds.
-void find_edge(const LevelSeries& series, Consumption& result) {
+void find_edge(const LevelSeries& series, const Lines& lines, Consumption& result) {
   std::vector<double> edges;
   double variance = 0;
-  for (const Segment& segment : series.segments) {
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const Segment& segment = series.segments[i];
     if (segment.begin != Segment::Begin::replaced || segment.start_percent < 99.9) continue;
-    if (segment.falls.size() < 4) continue;
-    const auto line = theil_sen(points_of(segment));
+    const auto& line = lines[i];
     if (!line || line->slope >= 0) continue;
     // On the line through the falls, the count at which it was put in reads 100 - edge * step.
     const double at_start = line->intercept + line->slope * segment.start_impressions;
@@ -127,8 +135,10 @@ std::optional<Consumption> consumption_of(const LevelSeries& series, const std::
   result.block_variance = scatter_of_blocks(series);
   std::vector<Observed> observed;
   bool present_observed = false;
-  for (const Segment& segment : series.segments) {
-    const auto one = observe(segment, series.step, result.block_variance);
+  const Lines lines = lines_of(series);
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const Segment& segment = series.segments[i];
+    const auto one = observe(segment, lines[i], series.step, result.block_variance);
     present_observed = one.has_value();
     if (!one) continue;
     result.seen += segment.falls.front().percent - segment.falls.back().percent;
@@ -165,7 +175,7 @@ std::optional<Consumption> consumption_of(const LevelSeries& series, const std::
   result.per_impression = std::exp(state);
   result.log_variance = doubt;
   result.from_part = prior_share > 0.5;
-  find_edge(series, result);
+  find_edge(series, lines, result);
   return result;
 }
 

@@ -26,6 +26,9 @@ ToldHistory history_in(const HistoryOf& history_of, const std::string& device, W
   return told;
 }
 
+constexpr std::size_t kEnoughOfPart =
+    100;  // devices: more make its figure no surer, and cost as much as their forecasts
+
 // What one device adds to what the devices have in common.
 class Pool {
  public:
@@ -36,8 +39,10 @@ class Pool {
     if (told.history.counter.samples.empty()) return;  // consumption is per impression
     for (auto& supply : told.history.supplies) {
       if (supply.part.empty()) continue;
+      auto& used_of_part = used_[supply.part];
+      if (used_of_part.size() >= kEnoughOfPart) continue;
       count_at_levels(supply, metered);
-      if (const auto used = consumption_of(segment(supply), std::nullopt)) used_[supply.part].push_back(*used);
+      if (const auto used = consumption_of(segment(supply), std::nullopt)) used_of_part.push_back(*used);
     }
   }
 

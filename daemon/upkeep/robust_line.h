@@ -30,7 +30,8 @@ struct RobustLine {
 };
 
 // Nothing with fewer than two different x, or a number that is not finite. Needs
-// n * (n - 1) / 2 doubles: the caller thins beyond a few hundred points.
+// n * (n - 1) / 2 doubles: the caller thins beyond a few hundred points. With a confidence of 0 no limits are worked
+// out, which are most of the work: they are then the slope.
 std::optional<RobustLine> theil_sen(std::span<const Point> points, double confidence = 0.95);
 
 struct LeastSquaresLine {

@@ -67,6 +67,19 @@ TEST_CASE("no line goes through nothing, one point, one x, or a number that is n
   }
 }
 
+TEST_CASE("a line without limits is the same line") {
+  const std::vector<Point> points{{0, 100}, {10, 91}, {25, 78}, {30, 70}, {41, 61}, {60, 37}};
+  const auto whole = theil_sen(points);
+  const auto bare = theil_sen(points, 0);
+  REQUIRE(whole);
+  REQUIRE(bare);
+  CHECK(bare->slope == whole->slope);
+  CHECK(bare->intercept == whole->intercept);
+  CHECK(bare->slope_low == bare->slope);
+  CHECK(bare->slope_high == bare->slope);
+  CHECK(whole->slope_low < whole->slope);
+}
+
 TEST_CASE("two points, and points on one level, give the line that is there") {
   const std::vector<Point> two{{0, 100}, {50, 90}};
   const auto line = theil_sen(two);
