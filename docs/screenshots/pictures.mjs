@@ -24,7 +24,9 @@ await picture("mend-dark", {scheme: "dark"});
 await picture("parts", {}, (page) => page.locator("ol.slips > li > a", {hasText: "TW-21K is low"}).click());
 await picture("dialog", {}, (page) => page.getByRole("button", {name: "Acknowledge"}).click());
 await picture("devices", {at: "#/devices"});
-await picture("device", {at: "#/device/herbarium-copier", height: 1180});
+await picture("device", {at: "#/device/herbarium-copier", height: 1180}, (page) =>
+  page.locator("li.supply table tr").nth(12).waitFor({state: "attached"})  // the course, behind the forecast
+);
 await picture("order", {at: "#/order", height: 640});
 await picture("service", {at: "#/service", height: 560});
 await picture("round", {at: "#/round"}, async (page) => {

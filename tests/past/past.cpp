@@ -118,7 +118,7 @@ std::vector<upkeep::ServiceDone> services_of(const Device& device, upkeep::Marki
     if (task.every_impressions) interval = std::min(interval, *task.every_impressions / (device.a_day * 5 / 7));
     const auto a_while = [&] { return std::chrono::minutes{std::lround(interval * when(random) * 24 * 60)}; };
     for (auto at = now - std::chrono::days{days} + a_while(); at < now; at += a_while())
-      done.push_back({device.name, task.key, at, "robin", ""});
+      done.push_back({device.name, task.key, std::chrono::floor<std::chrono::days>(at) + 10h, "robin", ""});
   }
   return done;
 }
