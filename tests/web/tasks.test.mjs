@@ -156,15 +156,15 @@ test("a service that was done is written down after a dialog, and no longer the 
     assert.ok((await row.textContent()).includes(before.why));
     await button.click();
     await page.getByText("The next time is reckoned from today").waitFor();
-    await page.getByLabel("Your name").fill("robin");
+    await page.getByLabel("Your name").fill("sedge");
     assert.deepEqual(posts, []);
     await page.getByLabel("Token").fill(token);
     await page.getByRole("button", {name: "Write it down"}).click();
     await page.getByRole("dialog").waitFor({state: "hidden"});
-    assert.deepEqual(posts, [{by: "robin"}]);
-    assert.equal((await asked()).last_done.by, "robin");
+    assert.deepEqual(posts, [{by: "sedge"}]);
+    assert.equal((await asked()).last_done.by, "sedge");
     assert.ok(!["overdue", "due"].includes((await asked()).state));
-    await page.locator("tr", {has: page.locator(`[data-id="${id}"]`), hasText: "by robin"}).waitFor();
+    await page.locator("tr", {has: page.locator(`[data-id="${id}"]`), hasText: "by sedge"}).waitFor();
     assert.notEqual(await page.getByRole("button", {name: "It is done"}).first().getAttribute("data-id"), id);
   }));
 
