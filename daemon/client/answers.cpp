@@ -203,15 +203,9 @@ Result<std::vector<FleetSupply>> supplies_from(const Json& list) {
 
 Result<std::vector<Incident>> incidents_from(const Json& list) { return items_of<Incident>(list, incident); }
 
-Result<Device> device_from(const Json& answer) {
-  Shape shape;
-  return checked(device(Fields(answer, "", shape)), shape);
-}
+Result<Device> device_from(const Json& answer) { return object_of<Device>(answer, device); }
 
-Result<Incident> incident_from(const Json& answer) {
-  Shape shape;
-  return checked(incident(Fields(answer, "", shape)), shape);
-}
+Result<Incident> incident_from(const Json& answer) { return object_of<Incident>(answer, incident); }
 
 Result<HookTest> hook_test_from(const Json& test) {
   Shape shape;

@@ -45,10 +45,7 @@ Result<std::vector<Symptom>> symptoms_from(const Json& list) {
 
 Result<std::vector<Complaint>> complaints_from(const Json& list) { return items_of<Complaint>(list, complaint); }
 
-Result<Complaint> complaint_from(const Json& answer) {
-  Shape shape;
-  return checked(complaint(Fields(answer, "", shape)), shape);
-}
+Result<Complaint> complaint_from(const Json& answer) { return object_of<Complaint>(answer, complaint); }
 
 Result<Diagnosis> diagnosis_from(const Json& diagnosis) {
   Shape shape;

@@ -86,6 +86,13 @@ model::Result<T> checked(T value, const Shape& shape) {
   return value;
 }
 
+// Decodes an answer that is one object.
+template <class T, class Decode>
+model::Result<T> object_of(const Json& answer, Decode decode) {
+  Shape shape;
+  return checked<T>(decode(Fields(answer, "", shape)), shape);
+}
+
 // Decodes each of a list's items: {"items": [...]}.
 template <class T, class Decode>
 model::Result<std::vector<T>> items_of(const Json& list, Decode decode) {

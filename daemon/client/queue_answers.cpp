@@ -55,10 +55,7 @@ Queue queue(const Fields& fields) {
 
 Result<std::vector<Queue>> queues_from(const Json& list) { return items_of<Queue>(list, queue); }
 
-Result<Queue> queue_from(const Json& answer) {
-  Shape shape;
-  return checked(queue(Fields(answer, "", shape)), shape);
-}
+Result<Queue> queue_from(const Json& answer) { return object_of<Queue>(answer, queue); }
 
 Result<QueueJobs> queue_jobs_from(const Json& answer) {
   const auto jobs = items_of<Job>(answer, job);

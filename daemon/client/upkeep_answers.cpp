@@ -101,15 +101,9 @@ Result<Foreseen<StockLine>> stock_from(const Json& list) { return foreseen_of<St
 
 Result<Foreseen<MeterReading>> meter_from(const Json& list) { return foreseen_of<MeterReading>(list, meter_reading); }
 
-Result<StockLine> stock_line_from(const Json& line) {
-  Shape shape;
-  return checked(stock_line(Fields(line, "", shape)), shape);
-}
+Result<StockLine> stock_line_from(const Json& line) { return object_of<StockLine>(line, stock_line); }
 
-Result<ServiceTask> service_task_from(const Json& task) {
-  Shape shape;
-  return checked(service_task(Fields(task, "", shape)), shape);
-}
+Result<ServiceTask> service_task_from(const Json& task) { return object_of<ServiceTask>(task, service_task); }
 
 Result<History> history_from(const Json& history) {
   Shape shape;

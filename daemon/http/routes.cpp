@@ -25,13 +25,13 @@ constexpr std::array kDeviceStates = {DeviceState::ready,   DeviceState::busy,  
 constexpr std::array kIncidentStates = {Incident::State::raised, Incident::State::cleared};
 constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Operator::ack, Incident::Operator::shelved,
                                         Incident::Operator::closed};
+constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
+
 std::string selected(const std::string& form, const FieldNames& fields) {
   std::string some;
   append_selected(some, form, fields);
   return some;
 }
-
-constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
 
 Response get_health(Call& call) {
   call.parameters.allow({});
@@ -310,14 +310,11 @@ std::optional<std::string_view> match(std::string_view path, const std::vector<s
 // Asks at the gate, and has the route answer if it may be.
 Response pass(const Route& route, std::string_view argument, const Request& request, const Target& target,
               FleetBoard& board, Commands* commands, Gate& gate) {
-  if (route.is_open) {
-    const Access anybody{std::string(config::kNobodyName), Right::read, request.origin.text()};
-    Call call{request, target, board, commands, gate.trail(), anybody, argument, Parameters(target)};
-    return route.handle(call);
-  }
   std::optional<Act> act;
   if (route.changes()) act = {std::string(route.act.empty() ? route.path : route.act), std::string(argument)};
-  const auto decision = gate.enter(request, route.right());
+  const auto decision = route.is_open
+                            ? Decision(Access{std::string(config::kNobodyName), Right::read, request.origin.text()})
+                            : gate.enter(request, route.right());
   if (const auto* refusal = std::get_if<Refusal>(&decision)) return gate.refused(*refusal, request, target.path, act);
   const auto& access = std::get<Access>(decision);
   Call call{request, target, board, commands, gate.trail(), access, argument, Parameters(target)};

@@ -1,7 +1,8 @@
 #include "daemon/upkeep/observations.h"
 
 #include <algorithm>
-#include <array>
+
+#include "daemon/upkeep/supply_kinds.h"
 
 namespace frisket::upkeep {
 namespace {
@@ -12,20 +13,6 @@ using std::chrono::days;
 constexpr double kNearEnd = 15;  // percent of a life part
 constexpr days kNew{3};
 constexpr days kWeek{7};
-
-bool is_ink(const SupplyNow& supply) {
-  return supply.type == SupplyType::ink || supply.type == SupplyType::ink_cartridge ||
-         supply.type == SupplyType::matte_ink || supply.type == SupplyType::waste_ink;
-}
-
-// What is put on paper: without it pages are faded or blank. A waste box that is full, or a worn drum, stops or spoils
-// pages in other ways.
-bool is_put_on_paper(SupplyType type) {
-  constexpr std::array kTypes = {SupplyType::toner,         SupplyType::toner_cartridge, SupplyType::ink,
-                                 SupplyType::ink_cartridge, SupplyType::matte_ink,       SupplyType::ink_ribbon,
-                                 SupplyType::solid_wax,     SupplyType::ribbon_wax,      SupplyType::developer};
-  return std::ranges::find(kTypes, type) != kTypes.end();
-}
 
 // Nothing where the device names no such part, or does not say how much of it is left.
 std::optional<bool> near_end(std::span<const SupplyNow> supplies, SupplyType type) {
@@ -50,7 +37,7 @@ std::optional<bool> cleaning_overdue(const DeviceOutlook& outlook) {
 
 }  // namespace
 
-bool is_inkjet(std::span<const SupplyNow> supplies) { return std::ranges::any_of(supplies, is_ink); }
+bool is_inkjet(std::span<const SupplyNow> supplies) { return std::ranges::any_of(supplies, is_ink, &SupplyNow::type); }
 
 Known known_of(const DeviceNow& device, WallTime now) {
   Known known;

@@ -5,16 +5,13 @@
 #include <cmath>
 
 #include "daemon/upkeep/cautions.h"
+#include "daemon/upkeep/supply_kinds.h"
 #include "probes/model/enums.h"
 
 namespace frisket::upkeep {
 namespace {
 
 using model::SupplyType;
-
-bool is_one_of(SupplyType type, std::initializer_list<SupplyType> types) {
-  return std::ranges::find(types, type) != types.end();
-}
 
 std::vector<std::string> cautions_for(SupplyType type) {
   std::vector<std::string> cautions{kManual};
@@ -24,8 +21,7 @@ std::vector<std::string> cautions_for(SupplyType type) {
   if (is_one_of(type, {SupplyType::toner, SupplyType::toner_cartridge, SupplyType::matte_toner, SupplyType::waste_toner,
                        SupplyType::developer, SupplyType::opc, SupplyType::transfer_unit}))
     cautions.push_back(kToner);
-  if (is_one_of(type, {SupplyType::ink, SupplyType::ink_cartridge, SupplyType::matte_ink, SupplyType::waste_ink}))
-    cautions.push_back(kInk);
+  if (is_ink(type)) cautions.push_back(kInk);
   return cautions;
 }
 

@@ -12,6 +12,7 @@
 
 #include "daemon/incidents/incident_id.h"
 #include "daemon/store/sqlite_store.h"
+#include "daemon/upkeep/supply_kinds.h"
 #include "tests/past/past.h"
 
 namespace {
@@ -39,10 +40,8 @@ std::optional<past::Supply> supply_of(const json& told) {
 
 // Life parts last longer than toner, and so do containers.
 double lasts(const past::Supply& supply, double a_day, std::mt19937_64& random) {
-  const bool consumed = supply.stated.type == model::SupplyType::toner ||
-                        supply.stated.type == model::SupplyType::ink ||
-                        supply.stated.type == model::SupplyType::toner_cartridge ||
-                        supply.stated.type == model::SupplyType::ink_cartridge;
+  using enum model::SupplyType;
+  const bool consumed = upkeep::is_one_of(supply.stated.type, {toner, ink, toner_cartridge, ink_cartridge});
   std::uniform_real_distribution<double> days(consumed ? 25 : 150, consumed ? 60 : 400);
   return std::max(500.0, a_day * days(random));
 }
@@ -71,9 +70,8 @@ past::Device device_of(const json& told, int days, std::mt19937_64& random) {
 upkeep::Marking marking_of(const past::Device& device) {
   using model::SupplyType;
   const auto uses = [&](std::initializer_list<SupplyType> types) {
-    return std::ranges::any_of(device.supplies, [&](const past::Supply& supply) {
-      return std::ranges::find(types, supply.stated.type) != types.end();
-    });
+    return std::ranges::any_of(
+        device.supplies, [&](const past::Supply& supply) { return upkeep::is_one_of(supply.stated.type, types); });
   };
   if (uses({SupplyType::toner, SupplyType::toner_cartridge, SupplyType::opc})) return upkeep::Marking::toner;
   if (uses({SupplyType::ink, SupplyType::ink_cartridge})) return upkeep::Marking::ink;

@@ -66,6 +66,8 @@ TEST_CASE("a full waste box or a worn drum is not taken for a supply that pages 
   CHECK_FALSE(known_of(device, kNow).at("supply-low"));
   device.supplies[0].low = true;
   CHECK(known_of(device, kNow).at("supply-low"));
+  device.supplies[0].type = SupplyType::matte_toner;
+  CHECK(known_of(device, kNow).at("supply-low"));
 }
 
 TEST_CASE("a life part that the device does not count is not known to be near its end, nor not to be") {
