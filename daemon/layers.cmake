@@ -11,7 +11,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
 # What will run out, what to order, what to service, where to go: values in, values out.
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp device_forecast.cpp
-          distributions.cpp fleet_reliability.cpp median.cpp meter.cpp observations.cpp ordering.cpp outlook.cpp outlook_order.cpp recorder.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
+          distributions.cpp fleet_reliability.cpp location.cpp median.cpp meter.cpp observations.cpp ordering.cpp outlook.cpp outlook_order.cpp recorder.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
           segments.cpp series.cpp service_plan.cpp site_course.cpp told_history.cpp use_forecast.cpp visit.cpp weeks.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers)
@@ -42,7 +42,7 @@ frisket_layer(frisket_store FOLDER daemon/store
 # The edges. None may include another.
 frisket_layer(frisket_http FOLDER daemon/http
   SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp device_metrics.cpp entity_tags.cpp event_log.cpp fleet_board.cpp fleet_metrics.cpp fleet_summary.cpp
-          gate.cpp host_check.cpp incident_shelf.cpp message.cpp open_metrics.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
+          gate.cpp host_check.cpp incident_shelf.cpp kept_form.cpp message.cpp open_metrics.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
           queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp request_limit.cpp routes.cpp selection.cpp server.cpp session.cpp target.cpp
           test_print_form.cpp test_print_routes.cpp test_prints.cpp tls.cpp token_text.cpp unix_socket.cpp upkeep_bodies.cpp upkeep_form.cpp upkeep_routes.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_upkeep frisket_json
@@ -90,10 +90,8 @@ frisket_layer(frisket_service FOLDER daemon/service
   LIBS Boost::headers
   PRIVATE_LIBS spdlog::spdlog)
 
-# g++ 12 with optimisation sees ghosts (probes/layers.cmake): an optional<bool> in queue_board.cpp that is read before it is
-# set, and the mismatched operator delete of Asio's coroutine frames.
+# g++ 12 with optimisation takes the operator delete of Asio's coroutine frames for a mismatched one.
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
-  target_compile_options(frisket_http PRIVATE -Wno-maybe-uninitialized)
   target_compile_options(frisket_service PRIVATE -Wno-mismatched-new-delete)
 endif()
 

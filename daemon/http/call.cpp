@@ -15,22 +15,18 @@ std::optional<Response> misfit_of_post(Call& call) {
   return std::nullopt;
 }
 
-Response list_response(Slice slice) {
-  // The items may be megabytes: moved within their own room, not copied into another.
-  auto body = std::move(slice.items);
-  body.insert(0, R"({"items":[)");
-  body += R"(],"next":)";
-  body += slice.next ? json::text_of(*slice.next) : "null";
-  body += '}';
+Response list_response(const Slice& slice) {
+  Pieces body(R"({"items":[)");
+  body.add(slice.items);
+  body.add(R"(],"next":)" + (slice.next ? json::text_of(*slice.next) : "null") + "}");
   return make_response(200, kJson, std::move(body));
 }
 
-Response list_response(const Call& call, Slice slice) {
-  auto tag = call.board.tag(slice.version);
-  return tagged(list_response(std::move(slice)), std::move(tag));
+Response list_response(const Call& call, const Slice& slice) {
+  return tagged(list_response(slice), call.board.tag(slice.version));
 }
 
-Response versioned(const Call& call, std::string json, std::uint64_t version) {
+Response versioned(const Call& call, Pieces json, std::uint64_t version) {
   return tagged(make_response(200, kJson, std::move(json)), call.board.tag(version));
 }
 

@@ -34,13 +34,13 @@ Response bad_request(const Call& call);
 // fits.
 std::optional<Response> misfit_of_post(Call& call);
 
-Response list_response(Slice slice);
+Response list_response(const Slice& slice);
 
 // The same, with the tag of the list's version.
-Response list_response(const Call& call, Slice slice);
+Response list_response(const Call& call, const Slice& slice);
 
 // JSON of the board in this version.
-Response versioned(const Call& call, std::string json, std::uint64_t version);
+Response versioned(const Call& call, Pieces json, std::uint64_t version);
 
 // The HTTP status that stands for what kept a command from being done.
 unsigned status_of(model::Error::Kind kind);

@@ -53,20 +53,14 @@ bool DeviceEntry::publish(const DeviceStatus& status) {
     return false;
   }
   const bool changed = !same || !looks_the_same(status, status_);
-  const bool only_time =
-      !stale_ && same && same_snapshot(status, status_) && time_place_ != 0 && status.last_reading_at;
+  // The usual poll brings nothing new but its time.
+  const bool only_time = !stale_ && same && status.last_reading_at && same_snapshot(status, status_);
   status_ = status;
-  // The usual poll brings nothing new but its time, which always has the same length.
-  if (only_time) {
-    const auto time = model::to_rfc3339(*status.last_reading_at);
-    form_.replace(time_place_, time.size(), time);
-  } else {
-    outdate();
-  }
+  if (!only_time || !form_.set_last_reading(*status.last_reading_at)) outdate();
   return changed;
 }
 
-const std::string& DeviceEntry::form() const {
+const KeptForm& DeviceEntry::form() const {
   refresh();
   return form_;
 }
@@ -90,16 +84,10 @@ void DeviceEntry::refresh() const {
     const auto now = status_.last_reading_at.value_or(outlook_ ? outlook_->seen : model::WallTime{});
     add_dates(supply, expected == nullptr ? nullptr : &expected->forecast, now);
   }
-  form_ = json::text_of(form);
-  time_place_ = 0;
-  if (status_.last_reading_at) {
-    // The first such key: texts cannot imitate it, since their quotes are escaped.
-    constexpr std::string_view kKey = "\"last_reading_at\":\"";
-    if (const auto place = form_.find(kKey); place != std::string::npos) time_place_ = place + kKey.size();
-  }
+  form_ = KeptForm(form);
   supplies_.clear();
   for (const auto& supply : form.at("supplies")) {
-    supplies_.push_back({supply.at("index"), supply.at("low"), json::text_of(json::supply_item_form(device_, supply))});
+    supplies_.push_back({supply.at("index"), supply.at("low"), KeptForm(json::supply_item_form(device_, supply))});
   }
   stale_ = false;
 }

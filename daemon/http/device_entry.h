@@ -8,6 +8,7 @@
 
 #include "config/config.h"
 #include "daemon/http/device_metrics.h"
+#include "daemon/http/kept_form.h"
 #include "daemon/http/revisions.h"
 #include "daemon/incidents/correlator.h"
 #include "daemon/upkeep/outlook.h"
@@ -37,7 +38,7 @@ class DeviceEntry {
   std::uint64_t revision() const { return revision_; }
 
   // As GET /v1/devices/{name} gives it. Valid until the entry changes.
-  const std::string& form() const;
+  const KeptForm& form() const;
 
   // Its lines in GET /metrics. Valid until the entry changes.
   const DeviceMetrics& metrics() const;
@@ -46,7 +47,7 @@ class DeviceEntry {
   struct SupplyItem {
     std::int32_t index = 0;
     bool low = false;
-    std::string form;
+    KeptForm form;
   };
   const std::vector<SupplyItem>& supplies() const;
 
@@ -61,8 +62,7 @@ class DeviceEntry {
   std::shared_ptr<const upkeep::DeviceOutlook> outlook_;
 
   mutable bool stale_ = true;
-  mutable std::string form_;
-  mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
+  mutable KeptForm form_;
   mutable std::vector<SupplyItem> supplies_;
   mutable DeviceMetrics metrics_;
   mutable std::uint64_t measured_ = 0;  // the revision that metrics_ is of

@@ -76,7 +76,7 @@ Response unless_known(Response response, std::span<const std::string> if_none_ma
   const auto tag = response.field("ETag");
   if (response.status != 200 || !tag || !names_tag(if_none_match, *tag)) return response;
   response.status = 304;
-  response.body = std::make_shared<const std::string>();
+  response.body = {};
   std::erase_if(response.fields, [](const auto& field) { return field.first == "Content-Type"; });
   return response;
 }

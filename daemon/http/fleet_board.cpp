@@ -32,7 +32,8 @@ struct FleetBoard::State {
   QueueBoard queues{events, revisions};
   std::function<Health()> health;
   std::string summary;  // of the fleet, without its time; empty: to be made again
-  std::string fleet;    // the last answer of it, without its time
+  std::shared_ptr<const std::string> fleet =
+      std::make_shared<const std::string>();  // the last answer, without its time
   std::uint64_t fleet_version = 0;
   incidents::AlarmLoad load;
   std::string load_form;  // empty: to be made again
@@ -171,8 +172,9 @@ void FleetBoard::restore_load(const std::vector<const incidents::Incident*>& inc
 
 void FleetBoard::set_health_source(std::function<Health()> source) { state_->health = std::move(source); }
 
-std::string FleetBoard::fleet(model::WallTime now) const {
-  if (state_->summary.empty()) {
+Pieces FleetBoard::fleet(model::WallTime now) const {
+  bool made_again = state_->summary.empty();
+  if (made_again) {
     FleetSummary summary(state_->sites);
     for (const auto& [name, entry] : state_->devices) summary.count(entry);
     for (const auto& [name, entry] : state_->queues.entries()) summary.count(entry.status());
@@ -184,14 +186,19 @@ std::string FleetBoard::fleet(model::WallTime now) const {
   if (state_->load_form.empty() || age < age.zero() || age >= kLoadStands) {
     state_->load_form = json::text_of(json::alarm_load_form(state_->load.figures(now)));
     state_->load_made_at = now;
+    made_again = true;
   }
   // The counts stand as they are until something changes; only the time is of this answer.
-  auto rest = state_->summary.substr(1, state_->summary.size() - 2) + R"(,"load":)" + state_->load_form + "}";
-  if (rest != state_->fleet) {
-    state_->fleet = rest;
-    state_->fleet_version = state_->revisions.next();
+  if (made_again) {
+    auto rest = state_->summary.substr(1, state_->summary.size() - 2) + R"(,"load":)" + state_->load_form + "}";
+    if (rest != *state_->fleet) {
+      state_->fleet = std::make_shared<const std::string>(std::move(rest));
+      state_->fleet_version = state_->revisions.next();
+    }
   }
-  return R"({"made_at":")" + model::to_rfc3339(now) + R"(",)" + rest;
+  Pieces answer(R"({"made_at":")" + model::to_rfc3339(now) + R"(",)");
+  answer.add(state_->fleet);
+  return answer;
 }
 
 std::uint64_t FleetBoard::fleet_version() const { return state_->fleet_version; }
@@ -243,7 +250,7 @@ Slice FleetBoard::devices(const DeviceFilter& filter, const Window& window) cons
 std::optional<std::string> FleetBoard::device(const std::string& name) const {
   const auto found = state_->devices.find(name);
   if (found == state_->devices.end()) return std::nullopt;
-  return found->second.form();
+  return std::string(found->second.form().object());
 }
 
 Slice FleetBoard::supplies(const SupplyFilter& filter, const Window& window) const {
@@ -273,7 +280,7 @@ Slice FleetBoard::incidents(const IncidentFilter& filter, const Window& window) 
 std::optional<std::string> FleetBoard::incident(const std::string& id) const {
   const auto* entry = state_->incidents.find(id);
   if (entry == nullptr) return std::nullopt;
-  return entry->form;
+  return std::string(entry->form.object());
 }
 
 const config::Device* FleetBoard::configured(const std::string& device) const {

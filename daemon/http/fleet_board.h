@@ -16,6 +16,7 @@
 
 #include "config/config.h"
 #include "daemon/http/event_log.h"
+#include "daemon/http/pieces.h"
 #include "daemon/http/queue_board.h"
 #include "daemon/http/slice.h"
 #include "daemon/http/test_prints.h"
@@ -129,7 +130,7 @@ class FleetBoard {
 
   // ---- What the routes call. Texts are JSON.
 
-  std::string fleet(model::WallTime now) const;
+  Pieces fleet(model::WallTime now) const;
   std::string health(model::WallTime now) const;
 
   // OpenMetrics text.

@@ -19,7 +19,7 @@ std::string detail_of(const std::string& body) {
 
 // Why it was not done, from the problem that says so.
 std::string reason_of(const Response& response) {
-  const auto problem = json::parse(*response.body, nullptr, false);
+  const auto problem = json::parse(response.body.text(), nullptr, false);
   if (!problem.is_object() || !problem.contains("detail") || !problem.at("detail").is_string()) return {};
   return problem.at("detail").get<std::string>();
 }

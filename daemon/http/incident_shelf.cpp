@@ -11,7 +11,7 @@ using incidents::Incident;
 void IncidentShelf::put(const Incident& incident) {
   auto& entry = entries_[incident.id];
   entry.incident = incident;
-  entry.form = json::text_of(json::incident_form(incident));
+  entry.form = KeptForm(json::incident_form(incident));
   entry.revision = revisions_.next();
   if (incident.state == Incident::State::cleared && !entry.counted_cleared) {
     entry.counted_cleared = true;

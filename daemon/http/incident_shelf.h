@@ -6,6 +6,7 @@
 #include <map>
 #include <string>
 
+#include "daemon/http/kept_form.h"
 #include "daemon/http/revisions.h"
 #include "daemon/incidents/incident.h"
 
@@ -18,7 +19,7 @@ class IncidentShelf {
 
   struct Entry {
     incidents::Incident incident;
-    std::string form;  // as GET /v1/incidents/{id} gives it
+    KeptForm form;  // as GET /v1/incidents/{id} gives it
     std::uint64_t revision = 0;
     bool counted_cleared = false;
   };

@@ -7,9 +7,13 @@
 namespace frisket::http {
 
 Response make_response(unsigned status, std::string_view content_type, std::string body) {
+  return make_response(status, content_type, Pieces(std::move(body)));
+}
+
+Response make_response(unsigned status, std::string_view content_type, Pieces body) {
   Response response;
   response.status = status;
-  response.body = std::make_shared<const std::string>(std::move(body));
+  response.body = std::move(body);
   response.fields = {
       {"Content-Type", std::string(content_type)},
       {"Cache-Control", "no-store"},

@@ -4,7 +4,6 @@
 
 #include <cstdint>
 #include <functional>
-#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -12,6 +11,7 @@
 #include <vector>
 
 #include "daemon/http/access.h"
+#include "daemon/http/pieces.h"
 #include "probes/model/time.h"
 
 namespace frisket::http {
@@ -38,9 +38,9 @@ struct Response {
   unsigned status = 200;
   // Besides Date, Server, Content-Length and Connection, which the session adds.
   std::vector<std::pair<std::string, std::string>> fields;
-  std::shared_ptr<const std::string> body;  // never null
-  bool head_only = false;                   // the answer to HEAD: the body is described, not sent
-  std::optional<EventFollow> follow;        // after the body the events follow, until somebody hangs up
+  Pieces body;
+  bool head_only = false;             // the answer to HEAD: the body is described, not sent
+  std::optional<EventFollow> follow;  // after the body the events follow, until somebody hangs up
 
   // Where set, this is no answer yet: called once, it calls back once with the answer, now or later.
   std::function<void(std::function<void(Response)>)> later{};
@@ -59,6 +59,7 @@ struct Response {
 // An answer with the fields that every answer has: those that keep a browser from
 // guessing types, framing the page, sending addresses on, or running anything but our own
 // scripts. Names in the spelling of their standards.
+Response make_response(unsigned status, std::string_view content_type, Pieces body);
 Response make_response(unsigned status, std::string_view content_type, std::string body);
 
 // An error as RFC 9457 has it. The type is about:blank, so the title is the status in words;

@@ -57,7 +57,7 @@ Slice QueueBoard::list(const QueueFilter& filter, const Window& window) const {
 std::optional<std::string> QueueBoard::queue(const std::string& name) const {
   const auto found = queues_.find(name);
   if (found == queues_.end()) return std::nullopt;
-  return found->second.form();
+  return std::string(found->second.form().object());
 }
 
 std::uint64_t QueueBoard::version(const std::string& name) const {

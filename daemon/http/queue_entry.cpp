@@ -1,7 +1,5 @@
 #include "daemon/http/queue_entry.h"
 
-#include <string_view>
-
 #include "daemon/json/forms.h"
 
 namespace frisket::http {
@@ -46,26 +44,15 @@ bool QueueEntry::publish(const QueueStatus& status) {
   const bool only_time = !changed && !stale_ && same_snapshot(status, status_, shown);
   status_ = status;
   published_ = true;
-  // The usual poll of an idle queue brings nothing new but its time, which always has the same length.
-  if (only_time && time_place_ != 0 && status.last_reading_at) {
-    const auto time = model::to_rfc3339(*status.last_reading_at);
-    form_.replace(time_place_, time.size(), time);
-  } else {
-    stale_ = true;
-    revision_ = revisions_.next();
-  }
+  // The usual poll of an idle queue brings nothing new but its time.
+  if (only_time && status.last_reading_at && form_.set_last_reading(*status.last_reading_at)) return changed;
+  stale_ = true;
+  revision_ = revisions_.next();
   return changed;
 }
 
-const std::string& QueueEntry::form() const {
-  if (!stale_) return form_;
-  form_ = json::text_of(json::queue_form(status_));
-  time_place_ = 0;
-  if (status_.last_reading_at) {
-    // The first such key: texts cannot imitate it, since their quotes are escaped.
-    constexpr std::string_view kKey = "\"last_reading_at\":\"";
-    if (const auto place = form_.find(kKey); place != std::string::npos) time_place_ = place + kKey.size();
-  }
+const KeptForm& QueueEntry::form() const {
+  if (stale_) form_ = KeptForm(json::queue_form(status_));
   stale_ = false;
   return form_;
 }

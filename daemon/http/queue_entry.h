@@ -1,8 +1,7 @@
 // One print queue as the board keeps it: its status, and its JSON made when first asked for.
 #pragma once
 
-#include <string>
-
+#include "daemon/http/kept_form.h"
 #include "daemon/http/revisions.h"
 #include "daemon/incidents/queue_status.h"
 
@@ -23,7 +22,7 @@ class QueueEntry {
   std::uint64_t revision() const { return revision_; }
 
   // As GET /v1/queues/{name} gives it. Valid until the entry changes.
-  const std::string& form() const;
+  const KeptForm& form() const;
 
  private:
   Revisions& revisions_;
@@ -32,8 +31,7 @@ class QueueEntry {
   bool published_ = false;
 
   mutable bool stale_ = true;
-  mutable std::string form_;
-  mutable std::size_t time_place_ = 0;  // of last_reading_at's digits in form_; 0: it is null
+  mutable KeptForm form_;
 };
 
 }  // namespace frisket::http

@@ -70,7 +70,7 @@ Response get_queue(Call& call) {
   const std::string name(call.argument);
   auto form = call.board.queues().queue(name);
   if (!form) return problem(404, kNoSuchQueue, call.target.path);
-  return versioned(call, std::move(*form), call.board.queues().version(name));
+  return versioned(call, Pieces(std::move(*form)), call.board.queues().version(name));
 }
 
 Response get_queue_jobs(Call& call) {

@@ -27,10 +27,10 @@ constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Oper
                                         Incident::Operator::closed};
 constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
 
-std::string selected(const std::string& form, const FieldNames& fields) {
+Pieces selected(const std::string& form, const FieldNames& fields) {
   std::string some;
   append_selected(some, form, fields);
-  return some;
+  return Pieces(std::move(some));
 }
 
 Response get_health(Call& call) {
@@ -205,9 +205,11 @@ Response post_hook_test(Call& call) {
 }
 
 Slice audit_slice(const std::vector<model::AuditRecord>& records, std::size_t most) {
-  Slice slice;
+  std::string items;
   for (std::size_t i = 0; i < std::min(most, records.size()); ++i)
-    slice.items.append(i == 0 ? "" : ",").append(json::text_of(json::audit_form(records[i])));
+    items.append(i == 0 ? "" : ",").append(json::text_of(json::audit_form(records[i])));
+  Slice slice;
+  slice.items.add(std::move(items));
   if (records.size() > most) slice.next = std::to_string(records[most - 1].number);
   return slice;
 }

@@ -12,10 +12,10 @@
 #include <boost/beast/http/error.hpp>
 #include <boost/beast/http/read.hpp>
 #include <boost/beast/http/serializer.hpp>
-#include <boost/beast/http/span_body.hpp>
 #include <boost/beast/http/write.hpp>
 #include <ctime>
 
+#include "daemon/http/pieces_body.h"
 #include "daemon/http/routes.h"
 
 namespace frisket::http {
@@ -188,7 +188,7 @@ asio::awaitable<std::optional<Response>> Session::read_request(Parser& parser) {
   if (beast::iequals(header[bhttp::field::expect], "100-continue")) {
     static const std::string kContinue = "HTTP/1.1 100 Continue\r\n\r\n";
     const bool written = co_await write_text(kContinue);
-    if (!written) co_return Response{.status = 0, .fields = {}, .body = nullptr, .follow = std::nullopt};
+    if (!written) co_return Response{.status = 0, .fields = {}, .body = {}, .follow = std::nullopt};
     set_deadline(server_->options.body_deadline);
   }
   const auto [body_error, body_count] = co_await bhttp::async_read(wire_, buffer_, parser, kAwait);
@@ -210,7 +210,7 @@ std::optional<Response> Session::what_is_wrong(error_code error, const Parser& p
   if (error.category() == bhttp::make_error_code(bhttp::error::bad_method).category() &&
       error != bhttp::error::end_of_stream)
     return problem(400, "not a request in HTTP: " + error.message(), "");
-  return Response{.status = 0, .fields = {}, .body = nullptr, .follow = std::nullopt};
+  return Response{.status = 0, .fields = {}, .body = {}, .follow = std::nullopt};
 }
 
 Response Session::answer(const Parser& parser) {
@@ -255,14 +255,14 @@ asio::awaitable<Response> Session::later_answer(std::function<void(std::function
 }
 
 asio::awaitable<bool> Session::write(const Response& response, unsigned version, bool keep_alive) {
-  bhttp::response<bhttp::span_body<const char>> message;
+  bhttp::response<PiecesBody> message;
   message.version(version);
   fill_header(message, response, server_->clock.wall_now());
   message.keep_alive(keep_alive);
-  if (response.status != 304) message.content_length(response.body->size());  // RFC 9110 section 15.4.5
-  if (!response.head_only) message.body() = beast::span<const char>(response.body->data(), response.body->size());
+  if (response.status != 304) message.content_length(response.body.size());  // RFC 9110 section 15.4.5
+  message.body() = response.head_only ? nullptr : &response.body;
 
-  bhttp::response_serializer<bhttp::span_body<const char>> serializer(message);
+  bhttp::response_serializer<PiecesBody> serializer(message);
   while (!serializer.is_done()) {
     set_deadline(server_->options.write_deadline);
     const auto [error, count] = co_await bhttp::async_write_some(wire_, serializer, kAwait);
@@ -310,7 +310,7 @@ asio::awaitable<void> Session::follow_events(Response response) {
   const auto subscription = events.subscribe([sleeper = event_sleeper_.get()] { sleeper->wake(); });
   watch_for_hang_up();
 
-  std::string text = *response.body;
+  std::string text = response.body.text();
   auto position = response.follow->position;
   while (!ending_) {
     if (!text.empty()) {

@@ -6,6 +6,8 @@
 #include <string>
 #include <utility>
 
+#include "daemon/http/kept_form.h"
+#include "daemon/http/pieces.h"
 #include "daemon/http/revisions.h"
 #include "daemon/http/selection.h"
 
@@ -19,7 +21,7 @@ struct Window {
 };
 
 struct Slice {
-  std::string items;                // JSON objects with commas between them
+  Pieces items;                     // JSON objects with commas between them
   std::optional<std::string> next;  // the key to continue after; nothing at the end of the list
   std::uint64_t version = 0;        // of what the items say; 0: not told
 };
@@ -31,14 +33,18 @@ class SliceBuilder {
   explicit SliceBuilder(const Window& window) : window_(window) {}
 
   // False once the window is full.
-  bool add(const std::string& item, const std::string& key, std::uint64_t revision) {
+  bool add(const KeptForm& item, const std::string& key, std::uint64_t revision) {
     if (count_ == window_.limit) {
       slice_.next = last_key_;
       versions_.add(0);  // of no item: the end of the list is elsewhere now
       return false;
     }
-    if (count_ > 0) slice_.items += ',';
-    append_selected(slice_.items, item, window_.fields);
+    if (window_.fields.empty()) {
+      slice_.items.add(item.listed(), count_ == 0 ? 1 : 0);
+    } else {
+      if (count_ > 0) selected_ += ',';
+      append_selected(selected_, item.object(), window_.fields);
+    }
     versions_.add(revision);
     last_key_ = key;
     ++count_;
@@ -46,6 +52,7 @@ class SliceBuilder {
   }
 
   Slice take() {
+    if (!selected_.empty()) slice_.items.add(std::move(selected_));
     slice_.version = versions_.number();
     return std::move(slice_);
   }
@@ -55,6 +62,7 @@ class SliceBuilder {
   std::size_t count_ = 0;
   std::string last_key_;
   Versions versions_;
+  std::string selected_;  // the items, where fields were asked for
   Slice slice_;
 };
 

@@ -1,104 +1,15 @@
 #include "daemon/upkeep/round.h"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
 #include <cmath>
 #include <optional>
-#include <string_view>
+#include <queue>
 #include <utility>
 
 #include "daemon/upkeep/distributions.h"
-#include "probes/model/ascii.h"
 
 namespace frisket::upkeep {
 namespace {
-
-std::string trimmed(std::string_view text) {
-  const auto from = text.find_first_not_of(" \t");
-  if (from == std::string_view::npos) return {};
-  return std::string(text.substr(from, text.find_last_not_of(" \t") - from + 1));
-}
-
-bool digit(char c) { return c >= '0' && c <= '9'; }
-
-// A number at the front of the text, at most 999.
-std::optional<int> leading_number(std::string_view text) {
-  int value = 0;
-  std::size_t used = 0;
-  while (used < text.size() && used < 3 && digit(text[used])) value = value * 10 + (text[used++] - '0');
-  if (used == 0) return std::nullopt;
-  return value;
-}
-
-std::optional<int> floor_from(const std::string& piece) {
-  constexpr std::array<std::string_view, 11> kOrdinals{"ground", "first",   "second", "third", "fourth", "fifth",
-                                                       "sixth",  "seventh", "eighth", "ninth", "tenth"};
-  const std::string text = model::in_lower_case(piece);
-  if (text == "basement" || text == "cellar" || text == "basement floor") return -1;
-  if (text == "ground" || text == "ground level") return 0;
-  if (text.starts_with("floor ") || text.starts_with("level ")) {
-    const bool below = text.size() > 6 && text[6] == '-';
-    const auto number = leading_number(std::string_view(text).substr(below ? 7 : 6));
-    if (number) return below ? -*number : *number;
-    return std::nullopt;
-  }
-  const auto word = text.find(' ');
-  if (word == std::string::npos || text.substr(word + 1) != "floor") return std::nullopt;
-  const std::string_view name = std::string_view(text).substr(0, word);
-  for (std::size_t i = 0; i < kOrdinals.size(); ++i) {
-    if (name == kOrdinals[i]) return static_cast<int>(i);
-  }
-  return leading_number(name);
-}
-
-// Text order with runs of digits by value.
-int natural_order(std::string_view a, std::string_view b) {
-  while (!a.empty() && !b.empty()) {
-    if (digit(a.front()) && digit(b.front())) {
-      while (a.size() > 1 && a.front() == '0' && digit(a[1])) a.remove_prefix(1);
-      while (b.size() > 1 && b.front() == '0' && digit(b[1])) b.remove_prefix(1);
-      const auto length = [](std::string_view text) {
-        return static_cast<std::size_t>(std::find_if_not(text.begin(), text.end(), digit) - text.begin());
-      };
-      const std::size_t of_a = length(a);
-      const std::size_t of_b = length(b);
-      if (of_a != of_b) return of_a < of_b ? -1 : 1;
-      if (const int order = a.substr(0, of_a).compare(b.substr(0, of_b))) return order;
-      a.remove_prefix(of_a);
-      b.remove_prefix(of_b);
-    } else {
-      if (a.front() != b.front()) return a.front() < b.front() ? -1 : 1;
-      a.remove_prefix(1);
-      b.remove_prefix(1);
-    }
-  }
-  return a.empty() ? (b.empty() ? 0 : -1) : 1;
-}
-
-// A location as it is compared: made once, since thousands are compared many times.
-struct Spot {
-  explicit Spot(const Location& location)
-      : building(model::in_lower_case(location.building)),
-        floor(location.floor),
-        place(model::in_lower_case(location.place)) {}
-  std::string building;
-  int floor;
-  std::string place;
-};
-
-int order_of(const Spot& a, const Spot& b) {
-  if (const int order = natural_order(a.building, b.building)) return order;
-  if (a.floor != b.floor) return a.floor < b.floor ? -1 : 1;
-  return natural_order(a.place, b.place);
-}
-
-double minutes_apart(const Spot& a, const Spot& b, const Walking& walking) {
-  if (a.building != b.building)
-    return walking.between_buildings + walking.per_floor * (std::abs(a.floor) + std::abs(b.floor));
-  if (a.floor != b.floor) return walking.same_floor + walking.per_floor * std::abs(a.floor - b.floor);
-  return a.place == b.place ? 0 : walking.same_floor;
-}
 
 void carry_along(std::vector<CarriedItem>& carried, const std::vector<CarriedItem>& more) {
   for (const CarriedItem& item : more) {
@@ -127,18 +38,18 @@ class Choice {
 
   void make() {
     if (!limits_.minutes) return take_all();
-    offers_.reserve(stops_.size());
+    offers_.resize(stops_.size());
     for (std::size_t stop = 0; stop < stops_.size(); ++stop)
-      offers_.push_back(offer_of(stop, detour(stop, stops_.size(), stops_.size())));
-    for (;;) {
-      const auto best = std::max_element(offers_.begin(), offers_.end(),
-                                         [](const Offer& a, const Offer& b) { return a.worth < b.worth; });
-      if (best == offers_.end() || best->worth <= 0) return;
-      const auto stop = static_cast<std::size_t>(best - offers_.begin());
-      if (fits(best->minutes + best->way)) {
+      make_offer(stop, detour(stop, stops_.size(), stops_.size()));
+    while (!ranks_.empty()) {
+      const auto [worth, stop] = ranks_.top();
+      ranks_.pop();
+      const auto& best = offers_[stop];
+      if (best.worth != worth) continue;  // another offer has taken its place since
+      if (fits(best.minutes + best.way)) {
         take(stop);
       } else {
-        *best = offer_of(stop, best->way);  // less time is left than when it was made
+        make_offer(stop, best.way);  // less time is left than when it was made
       }
     }
   }
@@ -152,6 +63,14 @@ class Choice {
     double minutes = 0;
     double way = 0;    // longer, in minutes
     double worth = 0;  // value per minute; 0: nothing to do, or no time for it
+  };
+  struct Rank {
+    double worth;
+    std::size_t stop;
+    // The one that is walked earlier first, if both are worth the same.
+    bool operator<(const Rank& other) const {
+      return worth < other.worth || (worth == other.worth && stop > other.stop);
+    }
   };
 
   bool fits(double more) const { return !limits_.minutes || work_ + walk_ + more <= *limits_.minutes + 1e-9; }
@@ -168,10 +87,10 @@ class Choice {
         work_ += stops_[stop].tasks[task].minutes;
       }
       if (!any) continue;
-      if (from != nullptr) walk_ += minutes_apart(*from, spots_[stop], limits_.walking);
+      if (from != nullptr) walk_ += minutes_between(*from, spots_[stop], limits_.walking);
       from = &spots_[stop];
     }
-    if (start() != nullptr && from != start()) walk_ += minutes_apart(*from, *start(), limits_.walking);
+    if (start() != nullptr && from != start()) walk_ += minutes_between(*from, *start(), limits_.walking);
   }
 
   // Nearest visited stops before and after; stops_.size() where there is none.
@@ -188,9 +107,9 @@ class Choice {
     const Spot* to = after < stops_.size() ? &spots_[after] : start();
     const Spot& here = spots_[stop];
     double way = 0;
-    if (from != nullptr) way += minutes_apart(*from, here, limits_.walking);
-    if (to != nullptr) way += minutes_apart(here, *to, limits_.walking);
-    if (from != nullptr && to != nullptr) way -= minutes_apart(*from, *to, limits_.walking);
+    if (from != nullptr) way += minutes_between(*from, here, limits_.walking);
+    if (to != nullptr) way += minutes_between(here, *to, limits_.walking);
+    if (from != nullptr && to != nullptr) way -= minutes_between(*from, *to, limits_.walking);
     return std::max(0.0, way);
   }
   const Spot* start() const { return start_ ? &*start_ : nullptr; }
@@ -229,15 +148,19 @@ class Choice {
     walk_ += offer.way;
     const auto [before, after] = neighbours(stop);
     visited_[stop] = true;
-    offers_[stop] = offer_of(stop, 0);
+    make_offer(stop, 0);
     for (std::size_t other = before < stops_.size() ? before + 1 : 0; other < stop; ++other)
       look_again(other, detour(other, before, stop));
     for (std::size_t other = stop + 1; other < after; ++other) look_again(other, detour(other, stop, after));
   }
 
   void look_again(std::size_t stop, double way) {
-    auto& offer = offers_[stop];
-    if (offer.worth > 0 && offer.way != way) offer = offer_of(stop, way);
+    if (offers_[stop].worth > 0 && offers_[stop].way != way) make_offer(stop, way);
+  }
+
+  void make_offer(std::size_t stop, double way) {
+    offers_[stop] = offer_of(stop, way);
+    if (offers_[stop].worth > 0) ranks_.push({offers_[stop].worth, stop});
   }
 
   const std::vector<RoundStop>& stops_;
@@ -245,6 +168,7 @@ class Choice {
   const RoundLimits& limits_;
   std::optional<Spot> start_;
   std::vector<Offer> offers_;
+  std::priority_queue<Rank> ranks_;  // of the offers, those that no longer stand among them
   std::vector<bool> visited_;
   std::vector<std::vector<bool>> taken_;
   double work_ = 0;
@@ -252,10 +176,10 @@ class Choice {
 };
 
 // In walking order, each with its spot.
-std::pair<std::vector<RoundStop>, std::vector<Spot>> as_walked(std::span<const RoundStop> candidates) {
-  std::vector<std::pair<Spot, const RoundStop*>> walked;
+std::pair<std::vector<RoundStop>, std::vector<Spot>> as_walked(std::vector<RoundStop> candidates) {
+  std::vector<std::pair<Spot, RoundStop*>> walked;
   walked.reserve(candidates.size());
-  for (const RoundStop& stop : candidates) walked.emplace_back(Spot(stop.location), &stop);
+  for (RoundStop& stop : candidates) walked.emplace_back(Spot(stop.location), &stop);
   std::stable_sort(walked.begin(), walked.end(), [](const auto& a, const auto& b) {
     const int order = order_of(a.first, b.first);
     return order != 0 ? order < 0 : a.second->device < b.second->device;
@@ -264,7 +188,7 @@ std::pair<std::vector<RoundStop>, std::vector<Spot>> as_walked(std::span<const R
   both.first.reserve(walked.size());
   both.second.reserve(walked.size());
   for (auto& [spot, stop] : walked) {
-    both.first.push_back(*stop);
+    both.first.push_back(std::move(*stop));
     both.second.push_back(std::move(spot));
   }
   return both;
@@ -276,32 +200,6 @@ void sort_tasks(RoundStop& stop) {
 }
 
 }  // namespace
-
-Location location_from(const std::string& text) {
-  Location location;
-  bool first = true;
-  for (std::size_t from = 0; from <= text.size();) {
-    const std::size_t comma = std::min(text.find(',', from), text.size());
-    const std::string piece = trimmed(std::string_view(text).substr(from, comma - from));
-    from = comma + 1;
-    if (piece.empty()) continue;
-    if (first) {
-      location.building = piece;
-      first = false;
-    } else if (const auto floor = floor_from(piece)) {
-      location.floor = *floor;
-    } else {
-      location.place += (location.place.empty() ? "" : ", ") + piece;
-    }
-  }
-  return location;
-}
-
-bool walks_before(const Location& a, const Location& b) { return order_of(Spot(a), Spot(b)) < 0; }
-
-double minutes_between(const Location& a, const Location& b, const Walking& walking) {
-  return minutes_apart(Spot(a), Spot(b), walking);
-}
 
 double value_of(model::Severity open_incident) {
   switch (open_incident) {
@@ -344,8 +242,8 @@ double chance_before(const DepletionForecast& forecast, WallTime now, WallTime n
   return normal_cdf(std::log(days / middle) / std::max(0.01, deviation));
 }
 
-RoundPlan plan_round(std::span<const RoundStop> candidates, const RoundLimits& limits) {
-  auto [stops, spots] = as_walked(candidates);
+RoundPlan plan_round(std::vector<RoundStop> candidates, const RoundLimits& limits) {
+  auto [stops, spots] = as_walked(std::move(candidates));
   Choice choice(stops, spots, limits);
   choice.make();
   RoundPlan plan;

@@ -6,39 +6,15 @@
 #pragma once
 
 #include <optional>
-#include <span>
 #include <string>
 #include <vector>
 
 #include "daemon/upkeep/depletion.h"
+#include "daemon/upkeep/location.h"
 #include "daemon/upkeep/service_plan.h"
 #include "probes/model/severity.h"
 
 namespace frisket::upkeep {
-
-// A configured location read as a path: "Herbarium, first floor, room 12".
-struct Location {
-  std::string building;
-  int floor = 0;  // 0 ground, -1 basement
-  std::string place;
-  friend bool operator==(const Location&, const Location&) = default;
-};
-
-// Pieces between commas: the first is the building, one that names a floor ("ground floor",
-// "first floor", "2nd floor", "floor 3", "basement") is the floor, the rest is the place.
-Location location_from(const std::string& text);
-
-// The order of a walk: by building, then floor upwards, then place, numbers by value ("room 9"
-// before "room 12"), upper and lower case alike.
-bool walks_before(const Location& a, const Location& b);
-
-// Minutes on foot between two places: common practice, no source.
-struct Walking {
-  double between_buildings = 8;
-  double per_floor = 2;
-  double same_floor = 1.5;
-};
-double minutes_between(const Location& a, const Location& b, const Walking& walking = {});
 
 struct CarriedItem {
   std::string part;
@@ -94,6 +70,6 @@ struct RoundPlan {
   double value = 0;
 };
 
-RoundPlan plan_round(std::span<const RoundStop> candidates, const RoundLimits& limits);
+RoundPlan plan_round(std::vector<RoundStop> candidates, const RoundLimits& limits);
 
 }  // namespace frisket::upkeep

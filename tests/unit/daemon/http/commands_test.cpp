@@ -74,11 +74,11 @@ TEST_CASE("what a person says of an incident is a command, and the answer waits 
   call.done(after);
   REQUIRE(answers.size() == 1);
   CHECK(answers[0].status == 200);
-  CHECK(Json::parse(*answers[0].body).at("operator") == "ack");
+  CHECK(Json::parse(answers[0].body.text()).at("operator") == "ack");
 
   call.done(model::Error{model::Error::Kind::invalid, "acting", "i1", "it is cleared"});
   CHECK(answers.at(1).status == 409);
-  CHECK(Json::parse(*answers[1].body).at("detail") == "it is cleared");
+  CHECK(Json::parse(answers[1].body.text()).at("detail") == "it is cleared");
   call.done(model::Error{model::Error::Kind::local, "writing", "", "the disk is full"});
   CHECK(answers.at(2).status == 503);
 }
@@ -187,8 +187,8 @@ TEST_CASE("a hook's test is a command, and the answer waits for the receiver") {
   done(model::Error{model::Error::Kind::invalid, "testing the hook", "desk", "no hook of this name is configured"});
   REQUIRE(answers.size() == 3);
   CHECK(answers[0].status == 200);
-  CHECK(*answers[0].body == R"({"hook":"desk","told":true,"receiver":"HTTP status 204"})");
+  CHECK(answers[0].body.text() == R"({"hook":"desk","told":true,"receiver":"HTTP status 204"})");
   CHECK(answers[1].status == 200);
-  CHECK(*answers[1].body == R"({"hook":"desk","told":false,"receiver":"HTTP status 404"})");
+  CHECK(answers[1].body.text() == R"({"hook":"desk","told":false,"receiver":"HTTP status 404"})");
   CHECK(answers[2].status == 404);
 }

@@ -18,9 +18,9 @@ namespace {
 struct Board : FleetBoard {
   explicit Board(std::size_t cleared_kept = 100) : FleetBoard("run", {cleared_kept, {}}) { configure(two_sites()); }
 
-  Json items(const http::Slice& slice) { return Json::parse("[" + slice.items + "]"); }
+  Json items(const http::Slice& slice) { return Json::parse("[" + slice.items.text() + "]"); }
   Json named(const std::string& name) { return Json::parse(device(name).value()); }
-  Json fleet_now() { return Json::parse(fleet(kEight)); }
+  Json fleet_now() { return Json::parse(fleet(kEight).text()); }
   std::string events_after(std::uint64_t position) { return events().after(position, 1U << 20U)->text; }
 };
 
@@ -169,7 +169,9 @@ TEST_CASE("the fleet's alarm load follows every raising and the time, and goes o
   auto jam = incident("1", Severity::critical);
   jam.raised_at = kEight;
   board.publish_transition({incidents::What::raised, kEight, jam});
-  const auto load = [](const FleetBoard& from, model::WallTime now) { return Json::parse(from.fleet(now)).at("load"); };
+  const auto load = [](const FleetBoard& from, model::WallTime now) {
+    return Json::parse(from.fleet(now).text()).at("load");
+  };
   CHECK(load(board, kEight).at("hour").at("raised") == 1);
   CHECK(load(board, kEight + 9s).at("hour").at("raised") == 1);
   CHECK(load(board, kEight + 1h).at("hour").at("raised") == 0);
@@ -194,7 +196,7 @@ TEST_CASE("the fleet's counts follow every change, and without incidents there i
   CHECK(board.fleet_now().at("worst").is_null());
   board.publish_device("library-laser", answered(DeviceState::busy), kEight);
   CHECK(board.fleet_now().at("devices").at("busy") == 1);
-  CHECK(Json::parse(board.fleet(kEight + 1h)).at("made_at") == "2026-01-05T09:00:00.000Z");
+  CHECK(Json::parse(board.fleet(kEight + 1h).text()).at("made_at") == "2026-01-05T09:00:00.000Z");
 }
 
 TEST_CASE("of equally bad incidents the one raised first is the worst") {

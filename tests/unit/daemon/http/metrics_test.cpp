@@ -27,7 +27,9 @@ struct Garden {
   }
 
   // Whether there is such a line.
-  bool says(const std::string& line) { return ("\n" + *ask().body).find("\n" + line + "\n") != std::string::npos; }
+  bool says(const std::string& line) {
+    return ("\n" + ask().body.text()).find("\n" + line + "\n") != std::string::npos;
+  }
 };
 
 std::size_t lines_with(const std::string& text, const std::string& begin) {
@@ -44,8 +46,8 @@ TEST_CASE("metrics are of the draft's type, and end with its mark") {
   const auto response = garden.ask();
   CHECK(response.status == 200);
   CHECK(response.field("Content-Type") == "application/openmetrics-text; version=1.0.0; charset=utf-8");
-  CHECK(response.body->ends_with("\n# EOF\n"));
-  CHECK(response.body->find("# EOF") == response.body->size() - 6);
+  CHECK(response.body.text().ends_with("\n# EOF\n"));
+  CHECK(response.body.text().find("# EOF") == response.body.text().size() - 6);
 }
 
 TEST_CASE("a text in a label cannot break out of it") {
@@ -67,8 +69,8 @@ TEST_CASE("a device's metrics follow it") {
   garden.board.publish_device("library-laser", answered(DeviceState::stopped, {toner(3, 41)}), kEight);
   CHECK(garden.says(
       R"(frisket_supply_remaining_ratio{device="library-laser",supply="3",type="toner",colorant=""} 0.41)"));
-  CHECK(lines_with(*garden.ask().body, "frisket_supply_remaining_ratio{") == 1);
-  CHECK(lines_with(*garden.ask().body, "frisket_device_impressions_total") == 0);  // nothing is counted
+  CHECK(lines_with(garden.ask().body.text(), "frisket_supply_remaining_ratio{") == 1);
+  CHECK(lines_with(garden.ask().body.text(), "frisket_device_impressions_total") == 0);  // nothing is counted
 }
 
 TEST_CASE("open incidents are counted by severity and kind, and those set aside by themselves") {
@@ -80,7 +82,7 @@ TEST_CASE("open incidents are counted by severity and kind, and those set aside 
   shelved.operator_state = incidents::Incident::Operator::shelved;
   garden.board.publish_transition(raised(shelved));
   CHECK(garden.says(R"(frisket_incidents_open{severity="critical",kind="media-jam"} 2)"));
-  CHECK(lines_with(*garden.ask().body, "frisket_incidents_open{") == 1);
+  CHECK(lines_with(garden.ask().body.text(), "frisket_incidents_open{") == 1);
   CHECK(garden.says("frisket_incidents_set_aside 1"));
 }
 

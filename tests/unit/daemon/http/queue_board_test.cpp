@@ -40,7 +40,7 @@ struct Board {
 
   std::vector<std::string> names(const http::QueueFilter& filter) {
     std::vector<std::string> found;
-    for (const auto& item : Json::parse("[" + board.queues().list(filter, {}).items + "]"))
+    for (const auto& item : Json::parse("[" + board.queues().list(filter, {}).items.text() + "]"))
       found.push_back(item.at("name"));
     return found;
   }
@@ -119,13 +119,13 @@ TEST_CASE("a queue is an event when somebody would see a difference, not for tim
 TEST_CASE("a queue that is forgotten is gone from every answer, and the stream says so once") {
   Board board;
   board.publish(queue("herbarium"));
-  CHECK(Json::parse(board.board.fleet(kEight)).at("queues").at("total") == 1);
+  CHECK(Json::parse(board.board.fleet(kEight).text()).at("queues").at("total") == 1);
   board.events();
   board.board.forget_queue("herbarium", kEight);
   CHECK(board.events().find(R"("name":"herbarium","site":"glasshouse","state":null)") != std::string::npos);
   CHECK_FALSE(board.board.queues().queue("herbarium"));
   CHECK_FALSE(board.board.queues().jobs("herbarium", true));
-  CHECK(Json::parse(board.board.fleet(kEight)).at("queues").at("total") == 0);
+  CHECK(Json::parse(board.board.fleet(kEight).text()).at("queues").at("total") == 0);
   board.board.forget_queue("herbarium", kEight);
   CHECK(board.events().empty());
 }
@@ -175,7 +175,7 @@ TEST_CASE("the list of queues is read to its end by its keys, each item once") {
   window.after = *slice.next;
   slice = board.board.queues().list({}, window);
   CHECK_FALSE(slice.next);
-  CHECK(Json::parse("[" + slice.items + "]").at(0).at("name") == "c");
+  CHECK(Json::parse("[" + slice.items.text() + "]").at(0).at("name") == "c");
 }
 
 TEST_CASE("the fleet counts queues by every state that there is, and at their site") {
@@ -199,7 +199,7 @@ TEST_CASE("the fleet counts queues by every state that there is, and at their si
   board.publish(queue("a"));
   board.publish(queue("b", busy(), "alpine-house"));
   board.publish(queue("nowhere", busy(), ""));
-  auto counted = Json::parse(board.board.fleet(kEight));
+  auto counted = Json::parse(board.board.fleet(kEight).text());
   CHECK(counted.at("queues") == Json::parse(R"({"total":3,"idle":1,"processing":2,"stopped":0,"absent":0,"silent":0,
                                                "refused":0,"nonsense":0,"unknown":0})"));
   REQUIRE(counted.at("sites").size() == 2);
@@ -209,5 +209,5 @@ TEST_CASE("the fleet counts queues by every state that there is, and at their si
   auto silent = queue("a");
   silent.reach = model::QueueReach::silent;
   board.publish(silent);
-  CHECK(Json::parse(board.board.fleet(kEight)).at("queues").at("silent") == 1);
+  CHECK(Json::parse(board.board.fleet(kEight).text()).at("queues").at("silent") == 1);
 }

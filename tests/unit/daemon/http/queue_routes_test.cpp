@@ -55,7 +55,7 @@ struct Desk {
     const auto response = ask(std::move(target));
     REQUIRE(response.status == 200);
     CHECK(response.field("Content-Type") == "application/json");
-    return Json::parse(*response.body);
+    return Json::parse(response.body.text());
   }
 
   Response post(const std::string& path, std::string body) {
@@ -65,7 +65,7 @@ struct Desk {
   // The act that a well said request asks for.
   QueueAct asked(const std::string& path, const std::string& body) {
     const auto response = post(path, body);
-    CAPTURE(path, body, *response.body);
+    CAPTURE(path, body, response.body.text());
     REQUIRE(response.later);
     response.later([](Response) {});
     return commands.calls.back().first;
@@ -103,7 +103,7 @@ TEST_CASE("queues are listed, found by name and by filter, and a misspelt filter
   for (const auto* target : {"/v1/queues?state=red", "/v1/queues?colour=red", "/v1/queues?accepting=maybe",
                              "/v1/queues?limit=0", "/v1/queues/herbarium?x=1", "/v1/queues/herbarium/jobs?limit=1"})
     CHECK(desk.ask(target).status == 400);
-  CHECK(Json::parse(*desk.ask("/v1/queues?state=red").body).at("detail") ==
+  CHECK(Json::parse(desk.ask("/v1/queues?state=red").body.text()).at("detail") ==
         "parameter state is 'red'; allowed: idle, processing, stopped, absent, silent, refused, nonsense, unknown");
   CHECK(desk.ask("/v1/queues/library").status == 404);
   CHECK(desk.ask("/v1/queues/library/jobs").status == 404);
@@ -121,7 +121,7 @@ TEST_CASE("nothing can be done to a queue that is only read, and the answer says
   for (const auto* act : {"old/pause", "old/resume", "old/restart"}) {
     const auto response = desk.post(act, "{}");
     CHECK(response.status == 409);
-    CHECK(Json::parse(*response.body).at("detail") ==
+    CHECK(Json::parse(response.body.text()).at("detail") ==
           "nothing can be done to this queue: it is known by LPD only, which is read and never changed");
   }
   CHECK(desk.commands.calls.empty());
@@ -130,7 +130,7 @@ TEST_CASE("nothing can be done to a queue that is only read, and the answer says
 TEST_CASE("over TCP no answer about a queue tells who prints what; over the UNIX socket its jobs do") {
   Desk desk;
   for (const auto* target : {"/v1/queues", "/v1/queues/herbarium", "/v1/queues/herbarium/jobs"}) {
-    const auto body = *desk.ask(target).body;
+    const auto body = desk.ask(target).body.text();
     CHECK(body.find("Payslip") == std::string::npos);
     CHECK(body.find("robin") == std::string::npos);
   }
@@ -138,7 +138,7 @@ TEST_CASE("over TCP no answer about a queue tells who prints what; over the UNIX
   const auto jobs = desk.json_of("/v1/queues/herbarium/jobs");
   CHECK(jobs.at("items").at(0).at("name") == "Payslip of 11");
   CHECK(jobs.at("items").at(0).at("owner") == "robin");
-  CHECK(desk.ask("/v1/queues/herbarium").body->find("Payslip") == std::string::npos);
+  CHECK(desk.ask("/v1/queues/herbarium").body.text().find("Payslip") == std::string::npos);
 }
 
 TEST_CASE("incidents are found by their queue") {
@@ -231,7 +231,7 @@ TEST_CASE("an act that is not well said is refused with what is allowed, and not
     Desk desk;
     const auto response = desk.post(row.path, row.body);
     CHECK(response.status == row.status);
-    CHECK(Json::parse(*response.body).at("detail") == row.says);
+    CHECK(Json::parse(response.body.text()).at("detail") == row.says);
     CHECK_FALSE(response.later);
     CHECK(desk.commands.calls.empty());
   }
@@ -267,10 +267,10 @@ TEST_CASE("what came of an act is told with every job, and with names only to wh
        "impressions":null,"impressions_completed":null,"priority":null,"name":null,"owner":null,"done":false,
        "trouble":"not-possible"}],
       "said":"1 of 2 waiting jobs was cancelled.","afterwards":"Jobs flow.","personal":false})";
-  CHECK(Json::parse(*answer.body) == Json::parse(expected));
+  CHECK(Json::parse(answer.body.text()) == Json::parse(expected));
 
   desk.over_unix_socket = true;
-  const auto told = Json::parse(*desk.answered(outcome).body);
+  const auto told = Json::parse(desk.answered(outcome).body.text());
   CHECK(told.at("jobs").at(0).at("owner") == "robin");
   CHECK(told.at("jobs").at(0).at("name") == "Payslip of 12");
 }
@@ -288,6 +288,6 @@ TEST_CASE("why an act could not be done has a status of its own") {
     const auto answer = desk.answered(Error{row.kind, "pausing", "herbarium", "the spooler says no"});
     CHECK(answer.status == row.status);
     CHECK(answer.field("Content-Type") == "application/problem+json");
-    CHECK(Json::parse(*answer.body).at("detail") == "the spooler says no");
+    CHECK(Json::parse(answer.body.text()).at("detail") == "the spooler says no");
   }
 }

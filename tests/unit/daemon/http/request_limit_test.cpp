@@ -89,6 +89,6 @@ TEST_CASE("who asks too much is told when to come back, whatever was asked for, 
     const auto response = respond(request, board, any_host, nullptr, &gate);
     CHECK(response.status == 429);
     CHECK(response.field("Retry-After") == "1");
-    CHECK(response.body->find("too many requests from this address") != std::string::npos);
+    CHECK(response.body.text().find("too many requests from this address") != std::string::npos);
   }
 }

@@ -42,7 +42,7 @@ struct Garden {
     const auto response = ask(std::move(target));
     REQUIRE(response.status == 200);
     CHECK(response.field("Content-Type") == "application/json");
-    return Json::parse(*response.body);
+    return Json::parse(response.body.text());
   }
 };
 
@@ -127,14 +127,14 @@ TEST_CASE("an error is a problem as RFC 9457 has it") {
   Garden garden;
   const auto response = garden.ask("/v1/incidents?state=red");
   CHECK(response.field("Content-Type") == "application/problem+json");
-  CHECK(*response.body ==
+  CHECK(response.body.text() ==
         R"({"type":"about:blank","title":"Bad Request","status":400,)"
         R"("detail":"parameter state is 'red'; allowed: raised, cleared","instance":"/v1/incidents"})");
 }
 
 TEST_CASE("a refusal names what would have been understood") {
   Garden garden;
-  const auto detail = [&](const char* target) { return Json::parse(*garden.ask(target).body).at("detail"); };
+  const auto detail = [&](const char* target) { return Json::parse(garden.ask(target).body.text()).at("detail"); };
   CHECK(detail("/v1/supplies?colour=red") ==
         "no parameter 'colour' here; allowed: device, site, low, limit, after, fields");
   CHECK(detail("/v1/fleet?x") == "no parameter 'x' here; allowed: none");
@@ -175,7 +175,7 @@ TEST_CASE("HEAD is answered as GET, to be sent without the body") {
     const auto get = garden.ask(path);
     const auto head = garden.ask(path, "HEAD");
     CHECK(head.status == get.status);
-    CHECK(*head.body == *get.body);
+    CHECK(head.body.text() == get.body.text());
     CHECK(head.head_only);
     CHECK_FALSE(get.head_only);
   }
@@ -264,7 +264,7 @@ TEST_CASE("an event stream begins with an id to come back with, and then with wh
   const auto newest = garden.board.events().newest();
   REQUIRE(response.follow);
   CHECK(response.follow->position == newest);
-  CHECK(*response.body == "retry: 2000\nid: run-" + std::to_string(newest) + "\n\n");
+  CHECK(response.body.text() == "retry: 2000\nid: run-" + std::to_string(newest) + "\n\n");
 }
 
 TEST_CASE("an event stream goes on behind the event that its reader saw last") {
@@ -276,7 +276,7 @@ TEST_CASE("an event stream goes on behind the event that its reader saw last") {
   const auto response = respond(request, garden.board, {});
   REQUIRE(response.follow);
   CHECK(response.follow->position == 1);
-  CHECK(*response.body == "retry: 2000\nid: run-1\n\n");
+  CHECK(response.body.text() == "retry: 2000\nid: run-1\n\n");
 }
 
 TEST_CASE("a reader whose last event is not known is told of the gap, whatever it calls it") {
@@ -291,8 +291,8 @@ TEST_CASE("a reader whose last event is not known is told of the gap, whatever i
     REQUIRE(response.follow);
     const auto newest = garden.board.events().newest();
     CHECK(response.follow->position == newest);
-    CHECK(response.body->starts_with("retry: 2000\nid: run-" + std::to_string(newest) + "\nevent: gap\ndata: {"));
-    CHECK(std::ranges::count(*response.body, '\n') == 5);
+    CHECK(response.body.text().starts_with("retry: 2000\nid: run-" + std::to_string(newest) + "\nevent: gap\ndata: {"));
+    CHECK(std::ranges::count(response.body.text(), '\n') == 5);
   }
 }
 

@@ -15,7 +15,7 @@ TEST_CASE("a connection serves one request after the other") {
     const auto reply = garden.reply_to(peer);
     CHECK(reply.status == 200);
     CHECK(reply.keep_alive);
-    CHECK(reply.body == garden.board.fleet(garden.clock.wall_now()));
+    CHECK(reply.body == garden.board.fleet(garden.clock.wall_now()).text());
   }
   CHECK(garden.server->counters().accepted == 1);
   CHECK(garden.server->counters().requests == 3);

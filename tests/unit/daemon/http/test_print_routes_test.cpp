@@ -110,7 +110,7 @@ TEST_CASE("the answer tells the verdict with what led to it, and so does the aud
   Desk desk;
   const auto answer = desk.answered(R"({"by":"robin"})", printed());
   CHECK(answer.status == 200);
-  CHECK(*answer.body ==
+  CHECK(answer.body.text() ==
         R"({"device":"herbarium-copier","incident":"1a2b3c4d","dry_run":false,"page":"9z8y7x6w","way":"own-service",)"
         R"("to":"ipp://192.0.2.21/ipp/print","queue":null,"format":"application/pdf","job":17,"verdict":"printed",)"
         R"("reasons":[],"impressions_before":100,"impressions_after":101,"proved":["1a2b3c4d"],)"
@@ -130,7 +130,7 @@ TEST_CASE("a dry run has no verdict, and what was not tried is a problem by its 
   Desk desk;
   auto dry = printed();
   dry.verdict.reset();
-  CHECK(Json::parse(*desk.answered("{}", dry).body).at("verdict").is_null());
+  CHECK(Json::parse(desk.answered("{}", dry).body.text()).at("verdict").is_null());
   const auto failed = [&](Kind kind) {
     return desk.answered("{}", model::Error{kind, "printing a test page", "herbarium-copier", "no way to it"}).status;
   };

@@ -40,7 +40,7 @@ TEST_CASE("the UNIX socket serves the same, whatever the Host field says") {
   TemporaryFolder folder;
   const auto path = folder.path() / "frisket.sock";
   ServedGarden garden(at_path(path));
-  CHECK(ask_at(garden, path, get("/v1/fleet")).body == garden.board.fleet(garden.clock.wall_now()));
+  CHECK(ask_at(garden, path, get("/v1/fleet")).body == garden.board.fleet(garden.clock.wall_now()).text());
   CHECK(ask_at(garden, path, "GET /v1/fleet HTTP/1.1\r\nHost: printers.example.org\r\n\r\n").status == 200);
   CHECK(garden.ask(get("/v1/fleet")).status == 200);
 }

@@ -137,14 +137,14 @@ struct Desk {
   }
   Json json_of(const std::string& target) {
     const auto response = ask(target);
-    INFO(*response.body);
+    INFO(response.body.text());
     REQUIRE(response.status == 200);
-    return Json::parse(*response.body);
+    return Json::parse(response.body.text());
   }
   std::string refused(const std::string& target, const std::string& body, unsigned status = 400) {
     const auto response = ask(target, body);
     CHECK(response.status == status);
-    return Json::parse(*response.body).at("detail");
+    return Json::parse(response.body.text()).at("detail");
   }
 };
 
@@ -241,7 +241,7 @@ TEST_CASE("stock is told of with what, which and how many") {
   CHECK(act.count == 4);
   told(upkeep::StockLevel{"QX-701A", {4, 0}});
   REQUIRE(desk.later);
-  CHECK(Json::parse(*desk.later->body) == Json{{"part", "QX-701A"}, {"on_hand", 4}, {"on_order", 0}});
+  CHECK(Json::parse(desk.later->body.text()) == Json{{"part", "QX-701A"}, {"on_hand", 4}, {"on_order", 0}});
 }
 
 TEST_CASE("a body about stock that is not well said is refused with what is wrong") {
@@ -275,7 +275,7 @@ TEST_CASE("a task is said to be done by its id, at a time that is over") {
   CHECK(desk.kept.services[0].first.task == "dust");
   CHECK(desk.kept.services[0].first.at == kEight - std::chrono::days{1});
   desk.kept.services[0].second(upkeep::TaskStatus{"dust", upkeep::Due::later, 0, {}, {}, false, "done"});
-  CHECK(Json::parse(*desk.later->body).at("state") == "later");
+  CHECK(Json::parse(desk.later->body.text()).at("state") == "later");
   CHECK(desk.refused("/v1/upkeep/herbarium-copier:dust/done", R"({"at": "2026-01-06T08:00:00Z"})") ==
         "at is still to come");
   CHECK(desk.ask("/v1/upkeep/herbarium-copier:fuser/done", "{}").status == 404);
@@ -292,7 +292,7 @@ TEST_CASE("a complaint is told with its symptom and what was observed, and answe
   complaint.id = "c1";
   const auto diagnosis = upkeep::diagnose(upkeep::default_complaints(), "faded", complaint.known);
   told(http::ToldComplaint{complaint, *diagnosis});
-  const auto answer = Json::parse(*desk.later->body);
+  const auto answer = Json::parse(desk.later->body.text());
   CHECK(answer.at("id") == "c1");
   CHECK(answer.at("title") == "Print is faded");
   CHECK(answer.at("causes")[0].at("cause") == "drum-worn");

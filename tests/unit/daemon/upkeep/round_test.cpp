@@ -109,7 +109,7 @@ TEST_CASE("no budget is ever exceeded, and nothing is lost or done twice") {
     for (const RoundStop& entry : plan.stops) {
       tasks += entry.tasks.size();
       for (const RoundTask& part : entry.tasks) work += part.minutes;
-      if (before != nullptr) walk += minutes_between(*before, entry.location);
+      if (before != nullptr) walk += minutes_between(Spot(*before), Spot(entry.location));
       before = &entry.location;
     }
     for (const RoundStop& entry : plan.left) tasks += entry.tasks.size();
