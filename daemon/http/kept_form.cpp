@@ -8,6 +8,11 @@ KeptForm::KeptForm(const json::Json& object) : text_(std::make_shared<std::strin
   if (const auto place = text_->find(kKey); place != std::string::npos) time_place_ = place + kKey.size();
 }
 
+std::span<const Member> KeptForm::members() const {
+  if (members_.empty()) members_ = members_of(object());
+  return members_;
+}
+
 bool KeptForm::set_last_reading(model::WallTime at) {
   if (time_place_ == 0) return false;
   const auto time = model::to_rfc3339(at);  // always of the same length

@@ -9,6 +9,7 @@
 #include <string>
 #include <string_view>
 
+#include "daemon/http/selection.h"
 #include "daemon/json/forms.h"
 #include "probes/model/time.h"
 
@@ -25,11 +26,15 @@ class KeptForm {
   // The object behind a comma, as it stands in a list.
   std::shared_ptr<const std::string> listed() const { return text_; }
 
+  // Of the object. Looked for when first asked for: few ask for some fields only, but those who do ask again.
+  std::span<const Member> members() const;
+
   // Puts this time into "last_reading_at", the first key of that name. False if there is none, or it is null.
   bool set_last_reading(model::WallTime at);
 
  private:
   std::shared_ptr<std::string> text_;
+  mutable std::vector<Member> members_;
   std::size_t time_place_ = 0;  // of the time's digits; 0: it is null
 };
 

@@ -17,11 +17,6 @@ Response make_response(unsigned status, std::string_view content_type, Pieces bo
   response.fields = {
       {"Content-Type", std::string(content_type)},
       {"Cache-Control", "no-store"},
-      {"Content-Security-Policy",
-       "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"},
-      {"Cross-Origin-Resource-Policy", "same-origin"},
-      {"Referrer-Policy", "no-referrer"},
-      {"X-Content-Type-Options", "nosniff"},
   };
   return response;
 }

@@ -2,6 +2,7 @@
 // socket. Pure.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <functional>
 #include <optional>
@@ -34,10 +35,22 @@ struct EventFollow {
   std::uint64_t position = 0;
 };
 
+using NamedField = std::pair<std::string_view, std::string_view>;
+
+// Fields of every answer: those that keep a browser from guessing types, framing the page, sending addresses on, or
+// running anything but our own scripts. Names in the spelling of their standards.
+inline constexpr std::array kEveryAnswer = {
+    NamedField{"Content-Security-Policy",
+               "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"},
+    NamedField{"Cross-Origin-Resource-Policy", "same-origin"},
+    NamedField{"Referrer-Policy", "no-referrer"},
+    NamedField{"X-Content-Type-Options", "nosniff"},
+};
+
 struct Response {
   unsigned status = 200;
-  // Besides Date, Server, Content-Length and Connection, which the session adds.
-  std::vector<std::pair<std::string, std::string>> fields;
+  // Besides those of every answer, and Date, Server, Content-Length and Connection (answer_head.h). Names are literals.
+  std::vector<std::pair<std::string_view, std::string>> fields;
   Pieces body;
   bool head_only = false;             // the answer to HEAD: the body is described, not sent
   std::optional<EventFollow> follow;  // after the body the events follow, until somebody hangs up
@@ -52,13 +65,13 @@ struct Response {
   std::optional<std::string_view> field(std::string_view name) const {
     for (const auto& [key, value] : fields)
       if (key == name) return value;
+    for (const auto& [key, value] : kEveryAnswer)
+      if (key == name) return value;
     return std::nullopt;
   }
 };
 
-// An answer with the fields that every answer has: those that keep a browser from
-// guessing types, framing the page, sending addresses on, or running anything but our own
-// scripts. Names in the spelling of their standards.
+// An answer that nobody keeps.
 Response make_response(unsigned status, std::string_view content_type, Pieces body);
 Response make_response(unsigned status, std::string_view content_type, std::string body);
 

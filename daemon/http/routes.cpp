@@ -28,8 +28,9 @@ constexpr std::array kOperatorStates = {Incident::Operator::none, Incident::Oper
 constexpr std::array kSeverities = {Severity::critical, Severity::major, Severity::minor, Severity::warning};
 
 Pieces selected(const std::string& form, const FieldNames& fields) {
+  if (fields.empty()) return Pieces(form);
   std::string some;
-  append_selected(some, form, fields);
+  append_selected(some, form, members_of(form), fields);
   return Pieces(std::move(some));
 }
 

@@ -30,22 +30,26 @@ std::size_t end_of_value(std::string_view text, std::size_t place) {
 
 }  // namespace
 
-void append_selected(std::string& out, std::string_view object, const FieldNames& names) {
-  if (names.empty()) {
-    out += object;
-    return;
-  }
-  std::size_t wanted = names.size();
-  char before = '{';
-  for (std::size_t place = 1; wanted > 0 && place < object.size() && object[place] == '"';) {
+std::vector<Member> members_of(std::string_view object) {
+  std::vector<Member> members;
+  for (std::size_t place = 1; place < object.size() && object[place] == '"';) {
     const auto colon = end_of_string(object, place);
     const auto end = end_of_value(object, colon + 1);
-    if (std::ranges::find(names, object.substr(place + 1, colon - place - 2)) != names.end()) {
-      out.append(1, before).append(object.substr(place, end - place));
-      before = ',';
-      --wanted;  // those that are wanted mostly stand in front: the rest need not be looked at
-    }
+    members.push_back({static_cast<std::uint32_t>(place), static_cast<std::uint32_t>(colon - place - 2),
+                       static_cast<std::uint32_t>(end - place)});
     place = end + 1;
+  }
+  return members;
+}
+
+void append_selected(std::string& out, std::string_view object, std::span<const Member> members,
+                     const FieldNames& names) {
+  char before = '{';
+  for (const auto& member : members) {
+    const auto name = object.substr(member.begin + 1, member.name_size);
+    if (std::ranges::find(names, name) == names.end()) continue;
+    out.append(1, before).append(object.substr(member.begin, member.size));
+    before = ',';
   }
   out += before == '{' ? "{}" : "}";
 }

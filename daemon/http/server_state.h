@@ -5,6 +5,7 @@
 #include <memory>
 #include <set>
 
+#include "daemon/http/answer_head.h"
 #include "daemon/http/gate.h"
 #include "daemon/http/host_check.h"
 #include "daemon/http/server.h"
@@ -31,6 +32,7 @@ struct ServerState {
   std::unique_ptr<Sleeper> deadline_sleeper;
   bool stopping = false;
   Server::Counters counters;
+  DateText date;
 
   // What a deadline set now can be at the earliest.
   model::Milliseconds shortest_deadline() const;

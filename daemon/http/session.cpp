@@ -8,15 +8,12 @@
 #include <boost/asio/post.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/asio/write.hpp>
-#include <boost/beast/http/empty_body.hpp>
 #include <boost/beast/http/error.hpp>
 #include <boost/beast/http/read.hpp>
-#include <boost/beast/http/serializer.hpp>
-#include <boost/beast/http/write.hpp>
-#include <ctime>
 
-#include "daemon/http/pieces_body.h"
+#include "daemon/http/answer_head.h"
 #include "daemon/http/routes.h"
+#include "daemon/http/sending.h"
 
 namespace frisket::http {
 namespace {
@@ -33,29 +30,10 @@ constexpr auto kAwait = asio::as_tuple(asio::use_awaitable);
 constexpr std::size_t kLingerBytes = 256U << 10U;
 constexpr model::Milliseconds kLingerDeadline{2'000};
 
-// RFC 9110 section 5.6.7.
-std::string http_date(model::WallTime now) {
-  const auto seconds = std::chrono::floor<std::chrono::seconds>(now).time_since_epoch().count();
-  const std::time_t time = seconds;
-  std::tm parts{};
-  gmtime_r(&time, &parts);
-  char text[40];
-  const auto length = std::strftime(text, sizeof text, "%a, %d %b %Y %H:%M:%S GMT", &parts);
-  return {text, length};
-}
-
 std::optional<std::string> field_of(const bhttp::request_header<>& header, bhttp::field name) {
   const auto found = header.find(name);
   if (found == header.end()) return std::nullopt;
   return std::string(found->value());
-}
-
-template <class Body>
-void fill_header(bhttp::response<Body>& message, const Response& response, model::WallTime now) {
-  message.result(response.status);
-  message.set(bhttp::field::server, "frisket");
-  message.set(bhttp::field::date, http_date(now));
-  for (const auto& [name, value] : response.fields) message.set(name, value);
 }
 
 }  // namespace
@@ -175,7 +153,13 @@ asio::awaitable<bool> Session::wait_for_request() {
 
 asio::awaitable<std::optional<Response>> Session::read_request(Parser& parser) {
   set_deadline(server_->options.header_deadline);
-  const auto [header_error, header_count] = co_await bhttp::async_read_header(wire_, buffer_, parser, kAwait);
+  // Most requests have come in one piece, and need no reading any more.
+  error_code header_error;
+  buffer_.consume(parser.put(buffer_.data(), header_error));
+  if (header_error == bhttp::error::need_more) {
+    const auto [error, count] = co_await bhttp::async_read_header(wire_, buffer_, parser, kAwait);
+    header_error = error;
+  }
   if (header_error) co_return what_is_wrong(header_error, parser);
   const auto& header = parser.get();
   if (header.target().size() > server_->options.target_limit)
@@ -255,21 +239,18 @@ asio::awaitable<Response> Session::later_answer(std::function<void(std::function
 }
 
 asio::awaitable<bool> Session::write(const Response& response, unsigned version, bool keep_alive) {
-  bhttp::response<PiecesBody> message;
-  message.version(version);
-  fill_header(message, response, server_->clock.wall_now());
-  message.keep_alive(keep_alive);
-  if (response.status != 304) message.content_length(response.body.size());  // RFC 9110 section 15.4.5
-  message.body() = response.head_only ? nullptr : &response.body;
-
-  bhttp::response_serializer<PiecesBody> serializer(message);
-  while (!serializer.is_done()) {
+  const auto date = server_->date.of(server_->clock.wall_now());
+  const auto head = answer_head(response, {version, keep_alive, date});
+  Sending sending(head, response.head_only ? nullptr : &response.body);
+  while (!sending.done()) {
     set_deadline(server_->options.write_deadline);
-    const auto [error, count] = co_await bhttp::async_write_some(wire_, serializer, kAwait);
+    const auto buffers = sending.next();
+    const auto [error, count] = co_await wire_.async_write_some(buffers, kAwait);
     if (error) {
       note("writing an answer", error);
       co_return false;
     }
+    sending.sent(count);
   }
   co_return true;
 }
@@ -291,17 +272,11 @@ asio::awaitable<void> Session::follow_events(Response response) {
   // Leaves the counter right however the stream ends.
   const std::shared_ptr<void> counted(nullptr, [server = server_](void*) { --server->counters.event_streams; });
 
-  bhttp::response<bhttp::empty_body> message;
-  message.version(11);
-  fill_header(message, response, server_->clock.wall_now());
-  message.keep_alive(false);  // the stream ends with the connection
-  bhttp::response_serializer<bhttp::empty_body> serializer(message);
-  set_deadline(server_->options.write_deadline);
-  const auto [error, count] = co_await bhttp::async_write_header(wire_, serializer, kAwait);
-  if (error) {
-    note("writing an answer", error);
-    co_return;
-  }
+  // The stream ends with the connection.
+  const auto date = server_->date.of(server_->clock.wall_now());
+  const auto head = answer_head(response, {.version = 11, .keep_alive = false, .date = date});
+  const bool begun = co_await write_text(head);
+  if (!begun) co_return;
 
   error_code ignored;
   if (server_->options.send_buffer == 0)

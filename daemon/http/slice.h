@@ -43,7 +43,7 @@ class SliceBuilder {
       slice_.items.add(item.listed(), count_ == 0 ? 1 : 0);
     } else {
       if (count_ > 0) selected_ += ',';
-      append_selected(selected_, item.object(), window_.fields);
+      append_selected(selected_, item.object(), item.members(), window_.fields);
     }
     versions_.add(revision);
     last_key_ = key;

@@ -1,7 +1,7 @@
 #include "probes/model/time.h"
 
-#include <charconv>
-#include <cstdio>
+#include <algorithm>
+#include <cstdint>
 
 namespace frisket::model {
 namespace {
@@ -23,17 +23,25 @@ bool letter_at(std::string_view text, std::size_t at, char wanted) {
 
 bool mark_at(std::string_view text, std::size_t at, char wanted) { return at < text.size() && text[at] == wanted; }
 
+// `number` must not be negative; what does not fit is cut.
+void put_digits(std::string& text, std::size_t at, std::size_t digits, std::int64_t number) {
+  for (std::size_t i = at + digits; i > at; number /= 10) text[--i] = static_cast<char>('0' + number % 10);
+}
+
 }  // namespace
 
 std::string to_rfc3339(WallTime instant) {
   const auto day = std::chrono::floor<std::chrono::days>(instant);
   const std::chrono::year_month_day date{day};
   const std::chrono::hh_mm_ss<Milliseconds> time{instant - day};
-  char out[40];
-  std::snprintf(out, sizeof out, "%04d-%02u-%02uT%02d:%02d:%02d.%03dZ", static_cast<int>(date.year()),
-                static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                static_cast<int>(time.hours().count()), static_cast<int>(time.minutes().count()),
-                static_cast<int>(time.seconds().count()), static_cast<int>(time.subseconds().count()));
+  std::string out = "0000-00-00T00:00:00.000Z";
+  put_digits(out, 0, 4, std::clamp(static_cast<int>(date.year()), 0, 9999));
+  put_digits(out, 5, 2, static_cast<int>(static_cast<unsigned>(date.month())));
+  put_digits(out, 8, 2, static_cast<int>(static_cast<unsigned>(date.day())));
+  put_digits(out, 11, 2, time.hours().count());
+  put_digits(out, 14, 2, time.minutes().count());
+  put_digits(out, 17, 2, time.seconds().count());
+  put_digits(out, 20, 3, time.subseconds().count());
   return out;
 }
 

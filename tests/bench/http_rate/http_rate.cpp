@@ -3,7 +3,8 @@
 //   http_rate PORT PATH SECONDS CONNECTIONS [PACE]
 //
 // Both are asked in turns, so that a busy machine is as busy for both. Then CONNECTIONS readers ask the first one
-// alone, each PACE milliseconds after its last answer (0: at once), and how long they waited is printed.
+// alone, each PACE milliseconds after its last answer (0: at once), and how long they waited is printed. With a pace
+// they begin one after the other: readers who do not know of each other do not all come at one moment.
 #include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -134,12 +135,13 @@ asio::awaitable<std::size_t> take_answer(tcp::socket& socket, std::vector<char>&
 }
 
 asio::awaitable<void> ask(std::uint16_t port, std::string request, Steady::time_point end,
-                          std::chrono::milliseconds pace, Seen& seen) {
+                          std::chrono::milliseconds begin_after, std::chrono::milliseconds pace, Seen& seen) {
   const auto executor = co_await asio::this_coro::executor;
   tcp::socket socket(executor);
   socket.connect(loopback(port));
   socket.set_option(tcp::no_delay(true));
-  asio::steady_timer timer(executor);
+  asio::steady_timer timer(executor, begin_after);
+  co_await timer.async_wait(asio::use_awaitable);
   std::vector<char> room(256U << 10U);
   while (Steady::now() < end) {
     const auto begin = Steady::now();
@@ -165,7 +167,7 @@ Seen measure(std::uint16_t port, const std::string& path, int connections, doubl
   Seen seen;
   const auto end = Steady::now() + std::chrono::duration_cast<Steady::duration>(std::chrono::duration<double>(seconds));
   for (int i = 0; i < connections; ++i)
-    asio::co_spawn(io, ask(port, request_for(path), end, pace, seen), asio::detached);
+    asio::co_spawn(io, ask(port, request_for(path), end, pace * i / connections, pace, seen), asio::detached);
   io.run();
   return seen;
 }

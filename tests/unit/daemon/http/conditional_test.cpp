@@ -260,10 +260,10 @@ TEST_CASE("a text that looks like JSON stays inside of its value") {
   const auto text = json::text_of(object);
   for (const auto& [name, value] : object.items()) {
     std::string some;
-    http::append_selected(some, text, {name});
+    http::append_selected(some, text, http::members_of(text), {name});
     CHECK(Json::parse(some) == Json{{name, value}});
   }
   std::string none;
-  http::append_selected(none, text, {"c"});
+  http::append_selected(none, text, http::members_of(text), {"c"});
   CHECK(none == "{}");
 }

@@ -2,35 +2,15 @@
 
 #include <catch2/catch.hpp>
 
-#include "daemon/http/pieces_body.h"
-
 using namespace frisket;
 using namespace std::chrono_literals;
 using http::KeptForm;
-using http::Pieces;
 
 namespace {
 
 constexpr model::WallTime kEight{std::chrono::sys_days{std::chrono::January / 5 / 2026} + 8h};
 
 json::Json reading_at(const json::Json& at) { return {{"last_reading_at", at}, {"name", "library-laser"}}; }
-
-// As Beast's serializer takes them.
-std::string sent(const Pieces& pieces) {
-  const boost::beast::http::response_header<> header;
-  const http::PiecesBody::value_type body = &pieces;
-  http::PiecesBody::writer writer(header, body);
-  boost::beast::error_code error;
-  writer.init(error);
-  std::string all;
-  for (bool more = true; more;) {
-    const auto batch = writer.get(error);
-    if (!batch) break;
-    for (const auto& buffer : batch->first) all.append(static_cast<const char*>(buffer.data()), buffer.size());
-    more = batch->second;
-  }
-  return all;
-}
 
 }  // namespace
 
@@ -66,18 +46,11 @@ TEST_CASE("a text inside the form that looks like the time's key is left alone")
   CHECK(json::Json::parse(form.object()) == expected);
 }
 
-TEST_CASE("pieces are sent whole and in order, however many, and empty ones do no harm") {
-  for (const int count : {0, 1, 47, 48, 49, 96, 97, 1000}) {
-    CAPTURE(count);
-    Pieces pieces;
-    for (int i = 0; i < count; ++i) {
-      pieces.add(std::make_shared<const std::string>("," + std::to_string(i)), i == 0 ? 1 : 0);
-      if (i % 3 == 0) pieces.add(std::string());
-    }
-    std::string expected;
-    for (int i = 0; i < count; ++i) expected.append(i == 0 ? "" : ",").append(std::to_string(i));
-    CHECK(pieces.text() == expected);
-    CHECK(pieces.size() == expected.size());
-    CHECK(sent(pieces) == expected);
-  }
+TEST_CASE("fields are cut out of the text as it stands after a change of its time") {
+  KeptForm form(reading_at(model::to_rfc3339(kEight)));
+  REQUIRE(form.members().size() == 2);
+  REQUIRE(form.set_last_reading(kEight + 1s));
+  std::string some;
+  http::append_selected(some, form.object(), form.members(), {"last_reading_at"});
+  CHECK(json::Json::parse(some) == json::Json{{"last_reading_at", model::to_rfc3339(kEight + 1s)}});
 }
