@@ -44,7 +44,7 @@ frisket_layer(frisket_http FOLDER daemon/http
   SOURCES access.cpp body.cpp body_members.cpp call.cpp device_entry.cpp device_metrics.cpp entity_tags.cpp event_log.cpp fleet_board.cpp fleet_metrics.cpp fleet_summary.cpp
           answer_head.cpp gate.cpp host_check.cpp incident_shelf.cpp kept_form.cpp message.cpp open_metrics.cpp parameters.cpp queue_act_body.cpp queue_acts.cpp
           queue_board.cpp queue_entry.cpp queue_routes.cpp refusal_limit.cpp request_limit.cpp routes.cpp selection.cpp server.cpp session.cpp target.cpp
-          test_print_form.cpp test_print_routes.cpp test_prints.cpp tls.cpp token_text.cpp unix_socket.cpp upkeep_bodies.cpp upkeep_form.cpp upkeep_routes.cpp
+          test_print_form.cpp test_print_routes.cpp test_prints.cpp tls.cpp token_text.cpp unix_socket.cpp upkeep_bodies.cpp upkeep_form.cpp upkeep_routes.cpp wire.cpp
   USES frisket_model frisket_config frisket_clock frisket_incidents frisket_upkeep frisket_json
   LIBS Boost::headers
   PRIVATE_LIBS OpenSSL::SSL OpenSSL::Crypto spdlog::spdlog)

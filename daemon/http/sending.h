@@ -1,12 +1,13 @@
-// What is left to be sent of an answer: its head, then the pieces of its body, as buffers for the next write.
+// What is left to be sent of an answer: its head, then the pieces of its body, as pieces of memory for the next write.
 #pragma once
 
+#include <sys/uio.h>
+
 #include <algorithm>
-#include <array>
-#include <boost/asio/buffer.hpp>
 #include <cstddef>
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "daemon/http/pieces.h"
 
@@ -14,27 +15,30 @@ namespace frisket::http {
 
 class Sending {
  public:
-  using Buffers = std::span<const boost::asio::const_buffer>;
-
-  // A null body: the head alone. What is sent must outlive this.
-  Sending(std::string_view head, const Pieces* body)
-      : head_(head), body_(body), left_(head.size() + (body == nullptr ? 0 : body->size())) {}
+  // A null body: the head alone. What is sent must outlive this. `at_once`: pieces that one write takes, at least 1.
+  Sending(std::string_view head, const Pieces* body, std::size_t at_once)
+      : head_(head), body_(body), left_(head.size() + (body == nullptr ? 0 : body->size())) {
+    const auto pieces = 1 + (body == nullptr ? 0 : body->pieces().size());
+    room_.resize(std::min(at_once, pieces));
+  }
 
   bool done() const { return left_ == 0; }
 
-  // As much as one write takes. Valid until the next call.
-  Buffers next() {
+  // As much as one write takes, no piece empty. Valid until the next call.
+  std::span<const iovec> next() {
     std::size_t count = 0;
-    if (!head_.empty()) buffers_[count++] = {head_.data(), head_.size()};
-    if (body_ == nullptr) return {buffers_.data(), count};
+    const auto add = [&](std::string_view octets) {
+      if (!octets.empty()) room_[count++] = {const_cast<char*>(octets.data()), octets.size()};
+    };
+    add(head_);
+    if (body_ == nullptr) return {room_.data(), count};
     const auto& pieces = body_->pieces();
     auto skipped = sent_of_piece_;
-    for (auto piece = piece_; piece < pieces.size() && count < buffers_.size(); ++piece) {
-      const auto octets = pieces[piece].octets().substr(skipped);
+    for (auto piece = piece_; piece < pieces.size() && count < room_.size(); ++piece) {
+      add(pieces[piece].octets().substr(skipped));
       skipped = 0;
-      if (!octets.empty()) buffers_[count++] = {octets.data(), octets.size()};
     }
-    return {buffers_.data(), count};
+    return {room_.data(), count};
   }
 
   // So many octets of what next() gave have been written.
@@ -61,7 +65,7 @@ class Sending {
   std::size_t left_;
   std::size_t piece_ = 0;
   std::size_t sent_of_piece_ = 0;
-  std::array<boost::asio::const_buffer, 64> buffers_;  // Asio hands the system no more in one call
+  std::vector<iovec> room_;
 };
 
 }  // namespace frisket::http

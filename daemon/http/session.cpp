@@ -30,6 +30,9 @@ constexpr auto kAwait = asio::as_tuple(asio::use_awaitable);
 constexpr std::size_t kLingerBytes = 256U << 10U;
 constexpr model::Milliseconds kLingerDeadline{2'000};
 
+// Written of one answer before others have their turn.
+constexpr std::size_t kTurnOctets = 4U << 20U;
+
 std::optional<std::string> field_of(const bhttp::request_header<>& header, bhttp::field name) {
   const auto found = header.find(name);
   if (found == header.end()) return std::nullopt;
@@ -241,16 +244,22 @@ asio::awaitable<Response> Session::later_answer(std::function<void(std::function
 asio::awaitable<bool> Session::write(const Response& response, unsigned version, bool keep_alive) {
   const auto date = server_->date.of(server_->clock.wall_now());
   const auto head = answer_head(response, {version, keep_alive, date});
-  Sending sending(head, response.head_only ? nullptr : &response.body);
+  Sending sending(head, response.head_only ? nullptr : &response.body, Wire::kMostPieces);
+  std::size_t since_others = 0;
   while (!sending.done()) {
     set_deadline(server_->options.write_deadline);
-    const auto buffers = sending.next();
-    const auto [error, count] = co_await wire_.async_write_some(buffers, kAwait);
-    if (error) {
-      note("writing an answer", error);
+    const auto pieces = sending.next();
+    const auto written = co_await wire_.write_some(pieces);
+    if (written.error) {
+      note("writing an answer", written.error);
       co_return false;
     }
-    sending.sent(count);
+    sending.sent(written.octets);
+    // A reader that is quick enough never lets it wait; everybody else would.
+    since_others += written.octets;
+    if (since_others < kTurnOctets) continue;
+    since_others = 0;
+    co_await asio::post(server_->executor, asio::use_awaitable);
   }
   co_return true;
 }

@@ -4,11 +4,15 @@
 // which must outlive the wire.
 #pragma once
 
+#include <sys/uio.h>
+
+#include <boost/asio/awaitable.hpp>
 #include <boost/asio/generic/stream_protocol.hpp>
 #include <boost/asio/ssl/context.hpp>
 #include <boost/asio/ssl/stream.hpp>
 #include <memory>
 #include <optional>
+#include <span>
 
 namespace frisket::http {
 
@@ -38,6 +42,16 @@ class Wire {
     if (tls_) return tls_->async_write_some(buffers, std::forward<Token>(token));
     return socket_.async_write_some(buffers, std::forward<Token>(token));
   }
+
+  struct Written {
+    boost::system::error_code error;
+    std::size_t octets = 0;
+  };
+
+  // Of these pieces as much as goes at once, when any goes; none empty, and at most kMostPieces. They must stay until
+  // then.
+  boost::asio::awaitable<Written> write_some(std::span<const iovec> pieces);
+  static constexpr std::size_t kMostPieces = 1024;  // IOV_MAX of limits.h (7)
 
  private:
   Socket& socket_;
