@@ -106,6 +106,7 @@ void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const Counte
     entry.impressions = counted_until(forecast.metered, entry.at);
     entry.shown = shown_at(counter, entry.at);
   }
+  outlook.tasks.reserve(device.tasks->size());  // there are thousands of outlooks: none has room for more
   for (const auto& task : *device.tasks) outlook.tasks.push_back(status_of(task, done, use, now));
 }
 
@@ -118,6 +119,7 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
   outlook.maker = device.maker;
   outlook.seen = forecast.seen;
   outlook.counts = !told.history.counter.samples.empty();
+  outlook.supplies.reserve(told.supplies.size());
   for (std::size_t i = 0; i < told.supplies.size(); ++i)
     outlook.supplies.push_back(supply_outlook(told.supplies[i], std::move(forecast.supplies[i]), forecast));
   outlook.months = by_month(forecast.metered, calendar);
