@@ -25,25 +25,28 @@ function strengthWord(weight) {
   return factor < 3 ? "a little " : factor < 20 ? "" : factor < 150 ? "strongly " : "very strongly ";
 }
 
-const question = (each) => said(each.question || each.observation);
+const question = (each) => each.question || each.observation;
 
 function weighed(each) {
   const side = `${strengthWord(each.weight)}${each.weight > 0 ? "for" : "against"} it`;
-  return [element("b", {}, `${side}: `), question(each), each.so ? " Yes." : " No."];
+  return [element("b", {}, `${side}: `), said(question(each)), each.so ? " Yes." : " No."];
 }
+
+// A button whose subject is told to whoever hears it alone.
+const button = (facts, word, subject) =>
+  element("button", {type: "button", "aria-label": `${word}: ${subject}`, ...facts}, `${word} \u2026`);
 
 // `index`: the likeliest stands open.
 function causeItem(cause, index, complaint) {
-  const title = said(cause.title || cause.cause);
-  const button = (text) =>
-    element("button", {type: "button", "data-act": "outcome", "data-id": complaint.id, "data-cause": cause.cause}, ...text);
+  const title = cause.title || cause.cause;
+  const facts = {"data-act": "outcome", "data-id": complaint.id, "data-cause": cause.cause};
   return element(
     "li",
     {"data-key": index === 0 ? `first ${cause.cause}` : cause.cause},
     element(
       "p",
       {class: "head"},
-      element("strong", {}, title),
+      element("strong", {}, said(title)),
       element("span", {}, element("b", {}, perCent(cause.probability)), `, ${chanceWord(cause.probability)}`)
     ),
     filled(Math.min(100, Math.max(0, cause.probability * 100))),
@@ -55,13 +58,7 @@ function causeItem(cause, index, complaint) {
       element("summary", {}, "How to mend it"),
       ...stepsOf(cause)
     ),
-    complaint.cause
-      ? null
-      : element(
-          "p",
-          {class: "acts"},
-          button(["It was this", element("span", {class: "unseen"}, ": ", title.cloneNode(true)), " \u2026"])
-        )
+    complaint.cause ? null : element("p", {class: "acts"}, button(facts, "It was this", title))
   );
 }
 
@@ -76,31 +73,20 @@ export function causeList(diagnosis, complaint) {
 }
 
 // A button that tells the complaint what was seen.
-function answer(complaint, each, so, text) {
-  const facts = {
-    "data-act": "seen",
-    "data-id": complaint.id,
-    "data-observation": each.observation,
-    "data-so": so ? "yes" : "no",
-  };
-  return element(
-    "button",
-    {type: "button", ...facts},
-    text,
-    element("span", {class: "unseen"}, ": ", question(each)),
-    " \u2026"
-  );
+function answer({id}, each, so, word) {
+  const facts = {"data-act": "seen", "data-id": id, "data-observation": each.observation, "data-so": so ? "yes" : "no"};
+  return button(facts, word, question(each));
 }
 
 const most = 3; // checks at once
 
+// A question with its answers beside it.
+const asked = (each, more, buttons) =>
+  element("div", {}, element("p", {}, said(question(each)), more), buttons ? element("p", {class: "acts"}, buttons) : null);
+
 function checkItem(each, complaint) {
-  return element(
-    "div",
-    {},
-    element("p", {}, question(each), each.minutes ? ` (${each.minutes} min)` : ""),
-    element("p", {class: "acts"}, answer(complaint, each, true, "Yes"), answer(complaint, each, false, "No"))
-  );
+  const buttons = [answer(complaint, each, true, "Yes"), answer(complaint, each, false, "No")];
+  return asked(each, each.minutes ? ` (${each.minutes} min)` : "", buttons);
 }
 
 // The most telling for their time first.
@@ -127,15 +113,18 @@ export function knownList(diagnosis, complaint) {
   return list(
     "ul",
     {class: "checks"},
-    [...known.values()].map((each) => [
-      element("p", {}, question(each), element("b", {}, each.so ? " Yes." : " No.")),
-      complaint.cause ? null : element("p", {class: "acts"}, answer(complaint, each, !each.so, "It is otherwise")),
-    ])
+    [...known.values()].map((each) =>
+      asked(
+        each,
+        element("b", {}, each.so ? " Yes." : " No."),
+        complaint.cause ? null : answer(complaint, each, !each.so, "It is otherwise")
+      )
+    )
   );
 }
 
 // The words of what an observation asks, wherever the diagnosis has it.
 export function questionOf(diagnosis, observation) {
-  const asked = [...diagnosis.checks, ...diagnosis.causes.flatMap((cause) => cause.evidence)];
-  return asked.find((each) => each.observation === observation)?.question || observation;
+  const all = [...diagnosis.checks, ...diagnosis.causes.flatMap((cause) => cause.evidence)];
+  return all.find((each) => each.observation === observation)?.question || observation;
 }

@@ -54,11 +54,12 @@ function row(complaint, known, zone) {
   };
 }
 
-function facts(complaint, zone) {
+function facts(complaint, place, zone) {
   return element(
     "dl",
     {class: "label"},
     fact("of", way(["device", complaint.device], {}, said(complaint.device))),
+    place ? fact("stands in", said(place)) : null,
     fact("since", moment(complaint.at, zone)),
     fact("said by", said(complaint.by || "nobody named")),
     complaint.note ? fact("note", said(complaint.note)) : null,
@@ -79,13 +80,13 @@ function unweighed(complaint) {
   return [element("p", {}, "What it may be was not asked in this tab yet."), element("p", {class: "acts"}, button)];
 }
 
-function sheet(complaint, diagnosis, known, zone) {
+function sheet(complaint, {diagnosis, known, place, zone}) {
   return element(
     "article",
     {class: "sheet lone", "data-key": `complaint ${complaint.id}`, "aria-labelledby": "view-title"},
     element("p", {class: "back"}, element("a", {href: "#/complaints"}, "\u2190 all complaints")),
     element("header", {}, element("h2", {id: "view-title", tabindex: "-1"}, said(titleOf(complaint, known)))),
-    facts(complaint, zone),
+    facts(complaint, place, zone),
     diagnosis
       ? [
           complaint.cause ? null : part("Look at this next", "checks", checkList(diagnosis, complaint)),
@@ -129,7 +130,10 @@ export function complaintsView({fleet, shelf, route, fits, page, zoneOf, diagnos
   const zone = (complaint) => zoneOf(siteOf(complaint));
   if (route[1]) {
     const complaint = complaintIn(shelf, diagnoses, route[1]);
-    return [complaint ? sheet(complaint, diagnoses.get(route[1]), known, zone(complaint)) : noSheet(answer)];
+    if (!complaint) return [noSheet(answer)];
+    const {location, site} = fleet.devices.get(complaint.device) ?? {};
+    const place = [location, site].filter(Boolean).join(", ");
+    return [sheet(complaint, {diagnosis: diagnoses.get(route[1]), known, place, zone: zone(complaint)})];
   }
   const text = (each) => [titleOf(each, known), each.device, each.by, each.note, each.cause].join("\n").toLowerCase();
   const fitting = (answer.value ?? []).filter((each) => fits(siteOf(each), text(each)));
