@@ -51,8 +51,8 @@ frisket_layer(frisket_http FOLDER daemon/http
 include(daemon/http/page/embed.cmake)
 frisket_embed(frisket_http daemon/http/page
   index.html mark.svg sprig.svg page.css sheets.css paper.css
-  page.js acts.js device.js devices.js dom.js fleet.js inks.js later.js load.js mend.js order.js plot.js queues.js round.js
-  service.js sheet.js shelf.js supplies.js wire.js words.js)
+  page.js acts.js causes.js complain.js complaints.js device.js devices.js dialog.js dom.js fleet.js inks.js later.js load.js mend.js
+  order.js plot.js queues.js round.js service.js sheet.js shelf.js supplies.js wire.js words.js)
 
 frisket_embed(frisket_http daemon/http/openapi FUNCTION openapi_files openapi.json)
 

@@ -2,12 +2,8 @@
 
 #include <algorithm>
 
-#include "daemon/http/token_text.h"
-
 namespace frisket::http {
 namespace {
-
-constexpr std::size_t kTagOctets = 12;  // of the SHA-256: nobody finds two contents with the same
 
 void set_field(Response& response, std::string_view name, std::string value) {
   for (auto& [key, known] : response.fields)
@@ -50,17 +46,6 @@ bool field_names(std::string_view field, std::string_view tag) {
 }
 
 }  // namespace
-
-std::string tag_of_content(std::string_view content) {
-  const auto hash = hash_of(content);
-  std::string tag = "\"";
-  for (std::size_t i = 0; i < kTagOctets; ++i) {
-    constexpr std::string_view kDigits = "0123456789abcdef";
-    tag += kDigits[hash[i] >> 4U];
-    tag += kDigits[hash[i] & 15U];
-  }
-  return tag + '"';
-}
 
 Response tagged(Response response, std::string tag) {
   set_field(response, "ETag", std::move(tag));

@@ -9,9 +9,6 @@
 
 namespace frisket::http {
 
-// A strong tag of an answer that is these octets.
-std::string tag_of_content(std::string_view content);
-
 // Marks the answer with a tag; a cache of the asker's own may then keep it, and asks each time whether it still holds.
 Response tagged(Response response, std::string tag);
 

@@ -9,6 +9,7 @@ namespace frisket::http {
 struct PageFile {
   std::string_view name;  // "index.html"
   std::string_view content;
+  std::string_view tag;  // its strong entity tag, quotes included: of its SHA-256, worked out when it was embedded
 };
 
 std::span<const PageFile> page_files();

@@ -58,8 +58,8 @@ Response get_metrics(Call& call) {
 Response get_openapi(Call& call) {
   call.parameters.allow({});
   if (call.parameters.why()) return bad_request(call);
-  const auto document = openapi_files().front().content;
-  return tagged(make_response(200, kJson, std::string(document)), tag_of_content(document));
+  const auto& document = openapi_files().front();
+  return tagged(make_response(200, kJson, std::string(document.content)), std::string(document.tag));
 }
 
 Response get_devices(Call& call) {
@@ -156,7 +156,7 @@ Response page_file(const Call& call, std::string_view name) {
   const auto files = page_files();
   const auto file = std::ranges::find(files, name, &PageFile::name);
   if (file == files.end()) return problem(404, "the page has no such file", call.target.path);
-  return tagged(make_response(200, content_type_of(name), std::string(file->content)), tag_of_content(file->content));
+  return tagged(make_response(200, content_type_of(name), std::string(file->content)), std::string(file->tag));
 }
 
 Response get_page(Call& call) { return page_file(call, "index.html"); }

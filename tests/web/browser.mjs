@@ -7,7 +7,7 @@ const {FRISKET_URL, FRISKET_CONTROL, FRISKET_TOKEN, FRISKET_MODULES, FRISKET_CHR
 export {FRISKET_URL as url, FRISKET_TOKEN as token, FRISKET_SCRATCH as scratch};
 const require = createRequire(`${FRISKET_MODULES}/`);
 const {chromium} = require("playwright-core");
-export const axeSource = require("axe-core").source;
+const axeSource = require("axe-core").source;
 
 // As root, chromium's sandbox cannot be.
 const args = process.getuid() === 0 ? ["--no-sandbox"] : [];
@@ -132,6 +132,50 @@ export async function until(what, seconds = 15) {
 // The uppermost ticket, and what should be on it.
 export const first = "ol.slips > li:first-child > a";
 export const worst = (await ask("/v1/fleet")).body.worst;
+// What an accessibility checker finds on the page as it stands, a line for each.
+export async function checked(page) {
+  await page.evaluate(axeSource);
+  const {violations} = await page.evaluate(() => globalThis.axe.run(document, {resultTypes: ["violations"]}));
+  const nodes = (each) => each.nodes.slice(0, 3).map((node) => node.html);
+  return violations.map((each) => `${each.impact} ${each.id}: ${nodes(each).join(" | ")}`);
+}
+
+// How far the page is wider than its window.
+export const tooWide = (page) =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+// Nodes that only markup from a text could have made.
+export async function grown(page) {
+  const marked = "[onload], [onerror], [onmouseover], a[href^='javascript']";
+  return page.evaluate(
+    (wanted) =>
+      [...document.querySelectorAll("body *, head *")]
+        .filter(
+          (each) =>
+            each.matches(wanted) ||
+            (["SCRIPT", "IMG", "IFRAME", "STYLE", "B"].includes(each.tagName) &&
+              /weed|alert|onmouse/.test(each.outerHTML) &&
+              each.children.length === 0 &&
+              !each.textContent)
+        )
+        .map((each) => each.outerHTML),
+    marked
+  );
+}
+
+// Tab until the hand is on what has these words; from there a key does what a click would.
+export async function tabTo(page, words) {
+  const focused = () => page.evaluate(() => {
+      const {ariaLabel, textContent, id} = document.activeElement;
+      return ariaLabel ?? (textContent || id);
+    });
+  for (let step = 0; step < 120; step++) {
+    await page.keyboard.press("Tab");
+    if (words.test(await focused())) return;
+  }
+  assert.fail(`Tab does not come to ${words}`);
+}
+
 // A view is there when its title is and nothing in it is being read any more.
 export async function settled(page) {
   await page.locator("#view-title, #sheet-title").filter({visible: true}).first().waitFor();

@@ -2,6 +2,8 @@
 import {after} from "node:test";
 import {browser} from "./browser.mjs";
 import "./tasks.test.mjs";
+import "./complaints.test.mjs";
+import "./queues.test.mjs";
 import "./looks.test.mjs";
 
 after(() => browser.close());

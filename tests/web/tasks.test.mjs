@@ -86,62 +86,6 @@ test("an acknowledgement needs a dialog and a token, and says what it will do", 
     assert.deepEqual(faults, []);
   }));
 
-test("an act on a queue is asked as a dry run first, and only the second dialog does it", () => {
-  const bodies = [];
-  const queue = {
-    name: "herbarium",
-    device: null,
-    location: "Herbarium",
-    site: "brackenholt",
-    spooler: null,
-    state: "processing",
-    accepting: true,
-    read_only: false,
-    reasons: [],
-    message: "",
-    detail: "",
-    info: "",
-    last_reading_at: new Date().toISOString(),
-    jobs: {known: true, queued: 1, waiting: 1, held: 0, oldest_waiting_seconds: 60, head: null},
-  };
-  const job = {
-    id: 412,
-    state: "pending",
-    reasons: [],
-    age_seconds: 60,
-    impressions_completed: null,
-    name: null,
-    owner: null,
-  };
-  const before = async (page) => {
-    await page.route("**/v1/queues", (route) => route.fulfill({json: {items: [queue], next: null}}));
-    await page.route("**/v1/queues/herbarium/jobs", (route) =>
-      route.fulfill({json: {items: [job], next: null, known: true}})
-    );
-    await page.route("**/v1/queues/herbarium/cancel", (route) => {
-      bodies.push(route.request().postDataJSON());
-      const dry = bodies.length === 1;
-      return route.fulfill({
-        json: {said: dry ? "1 job would be cancelled." : "1 job was cancelled.", jobs: [job], afterwards: ""},
-      });
-    });
-  };
-  return within({at: "#/queues", before}, async (page) => {
-    await page.locator(".queues .line > a").click();
-    await page.getByText("job 412: pending").waitFor();
-    await page.getByRole("button", {name: "Cancel all that wait"}).click();
-    const dialog = page.getByRole("dialog");
-    await dialog.getByRole("button", {name: "See what would happen"}).click();
-    await dialog.getByText("1 job would be cancelled.").waitFor();
-    assert.match(await dialog.textContent(), /job 412, pending/);
-    assert.deepEqual(bodies, [{waiting: true, dry_run: true}]);
-    await dialog.getByRole("button", {name: "Cancel all that wait"}).click();
-    await dialog.waitFor({state: "hidden"});
-    assert.deepEqual(bodies.slice(1), [{waiting: true}]);
-    await page.locator("#news", {hasText: "1 job was cancelled."}).waitFor({state: "attached"});
-  });
-});
-
 test("a service that was done is written down after a dialog, and no longer the most pressing", () =>
   within({at: "#/service"}, async (page) => {
     const posts = [];
@@ -213,7 +157,11 @@ test("the round shows the stops of the daemon's plan in its order, with all ther
     );
     const carried = await page.locator("section.kit .tick span").allTextContents();
     assert.equal(carried.length, plan.carry.length);
-    for (const item of plan.carry) assert.ok(carried.some((each) => each.includes(item.part)), item.part);
+    for (const item of plan.carry)
+      assert.ok(
+        carried.some((each) => each.includes(item.part)),
+        item.part
+      );
   }));
 
 test("what happens in the garden shows by itself, is announced, and leaves the reader where they are", () =>
@@ -259,7 +207,7 @@ test("a daemon that lets nobody read without a token is asked again once one is 
 
 test("what this daemon does not know yet is said to be so", () => {
   const before = (page) =>
-    page.route(/\/v1\/(order|round|upkeep)|history/, (route) =>
+    page.route(/\/v1\/(order|round|upkeep|complaints)|history/, (route) =>
       route.fulfill({
         status: 404,
         contentType: "application/problem+json",
@@ -267,7 +215,7 @@ test("what this daemon does not know yet is said to be so", () => {
       })
     );
   return within({before}, async (page) => {
-    for (const at of ["#/round", "#/order", "#/service", "#/device/herbarium-copier"]) {
+    for (const at of ["#/round", "#/order", "#/service", "#/complaints", "#/device/herbarium-copier"]) {
       await page.goto(`${url}/${at}`);
       await page.getByText(/This daemon does not .* yet\./).waitFor();
     }

@@ -1,9 +1,6 @@
 // What changes something: always after a dialog that says what will happen, and with the token where one is needed.
-import {element, said, become} from "./dom.js";
-import {send, token, Refusal} from "./wire.js";
-
-const at = (id) => document.getElementById(id);
-const byName = "frisket-by";
+import {send} from "./wire.js";
+import {ask, twice, clear, choice, note} from "./dialog.js";
 
 const incidentActs = {
   ack: [
@@ -43,119 +40,10 @@ const queueActs = {
   restart: ["Restart its spooler", "restart", {}],
 };
 
-function field(id, text, input, note) {
-  return element(
-    "p",
-    {class: "field"},
-    element("label", {for: id}, text),
-    input,
-    note ? element("small", {id: `${id}-note`}, note) : null
-  );
-}
-
-const clear = (id) => (at(id) ? at(id).value.trim() : "");
-
-let running = null; // what the open dialog is for: {act}
-
-// heading and lines say what will happen; fields are nodes; act({by, note}, token) does it and gives what to say of it,
-// or the next dialog.
-function ask({heading, lines, fields = [], button, act}) {
-  running = {act};
-  const held = token.get();
-  become(at("ask-body"), [
-    element("h2", {id: "ask-title"}, heading),
-    element(
-      "ul",
-      {id: "ask-what", class: "what"},
-      lines.map((text) => element("li", {}, said(text)))
-    ),
-    ...fields,
-    field(
-      "ask-by",
-      "Your name",
-      element("input", {id: "ask-by", autocomplete: "name", maxlength: 120, value: localStorage.getItem(byName) ?? ""}),
-      "It is written down with what was done."
-    ),
-    field(
-      "ask-token",
-      "Token",
-      element("input", {
-        id: "ask-token",
-        type: "password",
-        autocomplete: "off",
-        spellcheck: "false",
-        value: held,
-        "aria-describedby": "ask-token-note",
-      }),
-      "One with the right to operate; kept in this tab only. Leave it empty where this daemon has no tokens."
-    ),
-    element("p", {id: "ask-trouble", role: "alert", class: "trouble"}),
-    element(
-      "p",
-      {class: "acts"},
-      element("button", {type: "submit", id: "ask-do"}, button),
-      element("button", {type: "button", "data-act": "leave"}, "Leave it")
-    ),
-  ]);
-  at("ask-by").value = localStorage.getItem(byName) ?? "";
-  at("ask-token").value = held;
-  at("ask-do").disabled = false;
-  if (!at("ask").open) at("ask").showModal();
-}
-
-export function leave() {
-  running = null;
-  at("ask").close();
-}
-
-async function confirmed(done) {
-  const mine = running;
-  if (!mine) return;
-  const by = clear("ask-by");
-  if (by) localStorage.setItem(byName, by);
-  const held = clear("ask-token");
-  at("ask-do").disabled = true;
-  at("ask-trouble").textContent = "";
-  try {
-    const said = await mine.act({by: by || undefined, note: clear("ask-note") || undefined}, held);
-    token.set(held); // only now: one that is wrong would spoil reading too
-    if (running !== mine) return done(said); // left meanwhile, or the next dialog is open
-    if (typeof said === "object") return ask(said);
-    leave();
-    done(said);
-  } catch (error) {
-    if (running !== mine) return done(error.message);
-    const wants = error instanceof Refusal && (error.status === 401 || error.status === 403);
-    at("ask-trouble").textContent = `${wants ? "It was not done: " : "It could not be done: "}${error.message}`;
-    at("ask-do").disabled = false;
-    (wants ? at("ask-token") : at("ask-do")).focus();
-  }
-}
-
-// done(text) when something was done and the dialog is closed.
-export function listen(done) {
-  at("ask-form").addEventListener("submit", (event) => {
-    event.preventDefault();
-    confirmed(done);
-  });
-  at("ask").addEventListener("close", () => (running = null));
-}
-
-const note = () =>
-  field("ask-note", "A note, if you like", element("input", {id: "ask-note", autocomplete: "off", maxlength: 400}));
-
 export function incidentAct(verb, incident) {
   const [word, lines] = incidentActs[verb];
   const path = `/v1/incidents/${encodeURIComponent(incident.id)}/${verb}`;
-  const span = field(
-    "ask-for",
-    "For",
-    element(
-      "select",
-      {id: "ask-for"},
-      spans.map(([key, text]) => element("option", {value: key, selected: key === "8h"}, text))
-    )
-  );
+  const span = choice("ask-for", "For", spans, "8h");
   ask({
     heading: `${word}: ${incident.summary}`,
     lines: [
@@ -165,7 +53,7 @@ export function incidentAct(verb, incident) {
     fields: verb === "shelve" ? [span, note()] : [note()],
     button: word,
     act: async (words, held) => {
-      await send(path, {...words, by: words.by ?? "", ...(verb === "shelve" ? {for: at("ask-for").value} : {})}, held);
+      await send(path, {...words, by: words.by ?? "", ...(verb === "shelve" ? {for: clear("ask-for")} : {})}, held);
       return `${word}: done`;
     },
   });
@@ -189,34 +77,30 @@ export function serviceAct(item, changed) {
   });
 }
 
-// First it is asked what would be done; only the second dialog does it.
-function twice({heading, path, body, first, button, tell}) {
-  ask({
-    heading,
-    lines: [first, "Nothing is done yet: this asks what would be."],
-    button: "See what would happen",
-    act: async (words, held) => {
-      const dry = await send(path, {...words, ...body, dry_run: true}, held);
-      const jobs = (dry.jobs ?? []).map((job) => `job ${job.id}, ${job.state}`);
-      return {
-        heading,
-        lines: [dry.said, ...jobs],
-        button,
-        act: async (again, still) => tell(await send(path, {...again, ...body}, still)),
-      };
-    },
-  });
-}
+const seen = (answer) => [answer.said, answer.afterwards].filter(Boolean).join(" ");
 
 export function queueAct(verb, name) {
   const [word, route, body] = queueActs[verb];
   twice({
     heading: `${word}: queue ${name}`,
     path: `/v1/queues/${encodeURIComponent(name)}/${route}`,
-    body,
+    body: () => body,
     first: `The print spooler of ${name} would be asked for this.`,
     button: word,
-    tell: (answer) => [answer.said, answer.afterwards].filter(Boolean).join(" "),
+    tell: seen,
+  });
+}
+
+// `targets`: [name, word] of each queue that could take the jobs.
+export function queueMove(name, targets) {
+  twice({
+    heading: `Move all that wait: queue ${name}`,
+    path: `/v1/queues/${encodeURIComponent(name)}/move`,
+    body: () => ({to: clear("ask-to")}),
+    fields: [choice("ask-to", "To the queue", targets)],
+    first: `The jobs that wait in ${name} would be moved to the queue below, and come out at its printer.`,
+    button: "Move them",
+    tell: seen,
   });
 }
 
@@ -224,7 +108,6 @@ export function testprint(name) {
   twice({
     heading: `Print a test page on ${name}`,
     path: `/v1/devices/${encodeURIComponent(name)}/testprint`,
-    body: {},
     first: "One sheet would be printed and followed for up to six minutes.",
     button: "Print it now",
     tell: (answer) => answer.said,

@@ -3,12 +3,9 @@ import {element, said, way} from "./dom.js";
 import {severityMark, stateMark, levelWord, figure, moment, howLong, count, day, wallTime} from "./words.js";
 import {supplyItem} from "./supplies.js";
 import {evidenceList} from "./sheet.js";
+import {part} from "./later.js";
+import {complaintLines, complaintsOf, symptoms} from "./complaints.js";
 import {inOrder} from "./mend.js";
-
-function part(title, key, ...content) {
-  const held = content.flat().filter(Boolean);
-  return held.length ? element("section", {"data-key": key, "aria-label": title}, element("h3", {}, title), held) : null;
-}
 
 function tray(input) {
   const level = input.empty ? "empty" : input.percent === null ? levelWord(input) : `${Math.round(input.percent)} %`;
@@ -206,6 +203,7 @@ function body(device, {fleet, shelf, zoneOf}, now) {
         : null
     ),
     part("How often it jams", "jams", jamRate(shelf.ask(`/v1/reliability?device=${path}`))),
+    part("Complaints", "complaints", complaintLines(complaintsOf(shelf, device.name), symptoms(shelf), zone)),
     part("Past incidents", "past", incidentLines(past.slice(0, 50), zone, now)),
     part(
       "What the reading lacks",
@@ -252,7 +250,10 @@ export function deviceView(view, now) {
         element(
           "p",
           {class: "acts"},
-          element("button", {type: "button", "data-act": "testprint", "data-name": name}, "Print a test page \u2026")
+          element("button", {type: "button", "data-act": "testprint", "data-name": name}, "Print a test page \u2026"),
+          symptoms(shelf).length
+            ? element("button", {type: "button", "data-act": "complain", "data-name": name}, "Somebody complains \u2026")
+            : null
         )
       ),
       ...body(device, view, now)

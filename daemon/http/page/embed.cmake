@@ -11,7 +11,9 @@ if(CMAKE_SCRIPT_MODE_FILE)
     string(REGEX REPLACE "(..)" "\\\\x\\1" escaped "${octets}")
     string(REPLACE "\\x0a" "\\x0a\"\n        \"" lines "${escaped}")
     file(SIZE ${FOLDER}/${file} size)
-    string(APPEND entries "    PageFile{\"${file}\", std::string_view(\n        \"${lines}\", ${size})},\n")
+    file(SHA256 ${FOLDER}/${file} hash)
+    string(SUBSTRING ${hash} 0 24 tag) # 12 octets: nobody finds two contents with the same
+    string(APPEND entries "    PageFile{\"${file}\", std::string_view(\n        \"${lines}\", ${size}),\n        \"\\\"${tag}\\\"\"},\n")
   endforeach()
   file(WRITE ${OUTPUT} "// Written by page/embed.cmake; do not edit.
 #include \"daemon/http/page_files.h\"

@@ -62,16 +62,21 @@ export function colourBar(supplies) {
   ];
 }
 
-// One supply with a long gauge; the notch says "low" by its shape, the word says it too.
+// A long gauge that repeats the figure beside it; `percent` of it is filled.
+export function filled(percent, kind = "other") {
+  return drawn(
+    "svg",
+    {class: "gauge", viewBox: "0 0 100 6", preserveAspectRatio: "none", "aria-hidden": "true"},
+    drawn("rect", {class: "can", x: 0, y: 0, width: 100, height: 6}),
+    drawn("rect", {class: `fill ${kind}`, x: 0, y: 0, width: percent, height: 6})
+  );
+}
+
+// One supply; the notch says "low" by its shape, the word says it too.
 export function gauge(supply) {
   const level = share(supply);
   if (level === null) return null;
-  return drawn(
-    "svg",
-    {class: `gauge`, viewBox: "0 0 100 6", preserveAspectRatio: "none", "aria-hidden": "true"},
-    drawn("rect", {class: "can", x: 0, y: 0, width: 100, height: 6}),
-    drawn("rect", {class: `fill ${letters[supply.colorant] ?? "other"}`, x: 0, y: 0, width: level, height: 6})
-  );
+  return filled(level, letters[supply.colorant]);
 }
 
 export function lowMark(supply) {

@@ -1,7 +1,8 @@
 // How much the fleet asks of one person.
-import {element, said, way, drawn} from "./dom.js";
+import {element, said, way, list} from "./dom.js";
 import {figure, count, moment, howLong} from "./words.js";
-import {notKnown, ledger} from "./later.js";
+import {notKnown, ledger, part} from "./later.js";
+import {filled} from "./inks.js";
 
 const verdicts = {
   "very-likely-acceptable": "very likely acceptable",
@@ -28,15 +29,6 @@ function span(name, title, figures) {
   };
 }
 
-function bar(share) {
-  return drawn(
-    "svg",
-    {class: "gauge", viewBox: "0 0 100 6", preserveAspectRatio: "none", "aria-hidden": "true"},
-    drawn("rect", {class: "can", x: 0, y: 0, width: 100, height: 6}),
-    drawn("rect", {class: "fill", x: 0, y: 0, width: share * 100, height: 6})
-  );
-}
-
 function noisiest(load) {
   const most = Math.max(1, ...load.noisiest.map((each) => each.raised));
   return ledger(
@@ -46,11 +38,24 @@ function noisiest(load) {
       cells: [
         each.device ? way(["device", each.device], {}, said(each.device)) : "none",
         said(each.kind),
-        [figure(each.raised), " ", bar(each.raised / most)],
+        [figure(each.raised), " ", filled((each.raised / most) * 100)],
       ],
     })),
     "What was raised most"
   );
+}
+
+function floodLine(flood, zone) {
+  const span = flood.until ? `within ${howLong(new Date(flood.until) - new Date(flood.from))}` : "and going on";
+  return [moment(flood.from, zone), `: ${figure(flood.raised)} raised `, span];
+}
+
+function bySite(sites) {
+  const rows = sites.map((site) => ({
+    key: site.name,
+    cells: [said(site.name), figure(site.day.raised), figure(site.week.raised), word(site.week.rate)],
+  }));
+  return ledger(["site", "day", "week", "as a rate"], rows, "Load by site");
 }
 
 function body(load, now, zone) {
@@ -66,50 +71,23 @@ function body(load, now, zone) {
       {},
       `${count(load.stale, "incident stands", "incidents stand")} for more than a day; ${figure(load.chattering)} come and go.`
     ),
-    load.noisiest.length
-      ? element(
-          "section",
-          {"aria-label": "Raised most"},
-          element("h3", {}, "Raised most"),
-          element("p", {}, `These make up ${figure(Math.round(load.noisiest_share * 100))} % of a week.`),
-          noisiest(load)
-        )
-      : null,
-    load.floods.length
-      ? element(
-          "section",
-          {"aria-label": "Floods"},
-          element("h3", {}, "Floods"),
-          element(
-            "ul",
-            {},
-            load.floods.map((flood) =>
-              element(
-                "li",
-                {},
-                moment(flood.from, zone),
-                `: ${figure(flood.raised)} raised `,
-                flood.until ? `within ${howLong(new Date(flood.until) - new Date(flood.from))}` : "and going on"
-              )
-            )
-          )
-        )
-      : null,
-    load.sites.length > 1
-      ? element(
-          "section",
-          {"aria-label": "By site"},
-          element("h3", {}, "By site"),
-          ledger(
-            ["site", "day", "week", "as a rate"],
-            load.sites.map((site) => ({
-              key: site.name,
-              cells: [said(site.name), figure(site.day.raised), figure(site.week.raised), word(site.week.rate)],
-            })),
-            "Load by site"
-          )
-        )
-      : null,
+    part(
+      "Raised most",
+      "noisiest",
+      load.noisiest.length
+        ? [element("p", {}, `These make up ${figure(Math.round(load.noisiest_share * 100))} % of a week.`), noisiest(load)]
+        : null
+    ),
+    part(
+      "Floods",
+      "floods",
+      list(
+        "ul",
+        {},
+        load.floods.map((flood) => floodLine(flood, zone))
+      )
+    ),
+    part("By site", "sites", load.sites.length > 1 ? bySite(load.sites) : null),
   ];
 }
 

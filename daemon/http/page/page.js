@@ -3,6 +3,7 @@ import {element, said, become} from "./dom.js";
 import {Fleet} from "./fleet.js";
 import {Shelf} from "./shelf.js";
 import * as acts from "./acts.js";
+import {leave, listen} from "./dialog.js";
 import {token} from "./wire.js";
 import {mendView, isOpen} from "./mend.js";
 import {roundView} from "./round.js";
@@ -10,7 +11,9 @@ import {devicesView} from "./devices.js";
 import {deviceView} from "./device.js";
 import {orderView} from "./order.js";
 import {serviceView} from "./service.js";
-import {queuesView} from "./queues.js";
+import {queuesView, targetsOf} from "./queues.js";
+import {complaintsView} from "./complaints.js";
+import {complaintActs} from "./complain.js";
 import {loadView} from "./load.js";
 import {count, severities, severityMark} from "./words.js";
 
@@ -21,17 +24,19 @@ const views = {
   devices: ["Devices", devicesView],
   order: ["To order", orderView],
   service: ["Service", serviceView],
+  complaints: ["Complaints", complaintsView],
   queues: ["Queues", queuesView],
   load: ["Load", loadView],
   device: ["Device", deviceView],
 };
-const tabs = ["mend", "round", "devices", "order", "service", "queues", "load"];
+const tabs = ["mend", "round", "devices", "order", "service", "complaints", "queues", "load"];
 
 const choices = {};
 let part = 0; // which hundred of a long list is shown
 let shownRoute = null;
 let drawing = false;
 
+const diagnoses = new Map(); // what was answered to complaints in this tab
 const shelf = new Shelf(drawSoon);
 const fleet = new Fleet(drawSoon, (text) => (at("news").textContent = text), touched);
 
@@ -180,7 +185,7 @@ function draw() {
   drawSites();
   drawTabs(route, drawStanding());
   const zoneOf = (site) => fleet.sites.get(site) ?? [...fleet.sites.values()][0] ?? "UTC";
-  const view = {fleet, shelf, route, choices, fits, zoneOf, page, site: at("site").value};
+  const view = {fleet, shelf, diagnoses, route, choices, fits, zoneOf, page, site: at("site").value};
   const nodes = fleet.locked && fleet.since === null ? [locked()] : views[route[0]][1](view, Date.now());
   at("main").dataset.view = route[0];
   at("main").dataset.asked = route.length > 1 ? "yes" : "no";
@@ -206,7 +211,12 @@ const does = {
     const incident = fleet.incidents.get(id);
     if (incident) acts.incidentAct(verb, incident);
   },
-  queue: ({verb, name}) => acts.queueAct(verb, name),
+  queue: ({verb, name}) => {
+    const queue = fleet.queues.get(name);
+    if (verb === "move") acts.queueMove(name, queue ? targetsOf(queue, fleet.queues) : []);
+    else acts.queueAct(verb, name);
+  },
+  ...complaintActs(shelf, diagnoses, drawSoon),
   service: ({id}) => {
     const item = shelf.ask("/v1/upkeep", {list: true}).value?.find((each) => each.id === id);
     const changed = () => {
@@ -216,7 +226,7 @@ const does = {
     if (item) acts.serviceAct(item, changed);
   },
   testprint: ({name}) => acts.testprint(name),
-  leave: () => acts.leave(),
+  leave,
   print: () => window.print(),
   part: ({to}) => {
     part = Number(to);
@@ -276,7 +286,7 @@ window.addEventListener("beforeprint", () => {
 window.addEventListener("afterprint", () => {
   for (const details of folded) details.open = false;
 });
-acts.listen((text) => (at("news").textContent = text));
+listen((text) => (at("news").textContent = text));
 setInterval(drawSoon, 30000);
 draw();
 fleet.start();

@@ -1,6 +1,6 @@
 // The print queues as galley slips: how each does, what waits in it, and what can be done.
 import {element, said, way} from "./dom.js";
-import {count, howLong, states, stateMark} from "./words.js";
+import {count, howLong, states, stateMark, stateWord} from "./words.js";
 
 // "3 wait, the oldest for 12 min; 1 held"; the age goes on since the queue was read.
 function waiting(queue, now) {
@@ -44,7 +44,21 @@ function jobLine(job) {
   );
 }
 
-function inside(queue, shelf) {
+// Which print service it is asked of, by scheme, host and port.
+const service = (queue) => queue.uri?.match(/^[^/]+:\/\/[^/]+/)?.[0].toLowerCase() ?? null;
+const besides = (a, b) =>
+  a.name !== b.name &&
+  ((a.spooler !== null && a.spooler === b.spooler) || (service(a) !== null && service(a) === service(b)));
+
+// The queues that its jobs could be moved to, as [name, words].
+export function targetsOf(queue, queues) {
+  return [...queues.values()]
+    .filter((each) => besides(each, queue) && each.accepting !== false && !each.read_only)
+    .sort(inOrder)
+    .map((each) => [each.name, `${each.name} (${[stateWord(each.state), each.location].filter(Boolean).join(", ")})`]);
+}
+
+function inside(queue, {fleet, shelf}) {
   const path = `/v1/queues/${encodeURIComponent(queue.name)}/jobs`;
   const answer = shelf.ask(path, {age: 15000});
   const jobs = answer.value?.items ?? [];
@@ -71,13 +85,14 @@ function inside(queue, shelf) {
           act("resume", "Let it go on \u2026"),
           act("cancel-head", "Cancel the first job \u2026"),
           act("cancel-waiting", "Cancel all that wait \u2026"),
+          targetsOf(queue, fleet.queues).length ? act("move", "Move all that wait \u2026") : null,
           act("restart", "Restart its spooler \u2026")
         ),
   ];
 }
 
-// `open`: with its jobs and what can be done, for which the shelf is asked.
-export function slip(queue, now, open, shelf) {
+// `open`: with its jobs and what can be done, for which the view's shelf is asked.
+function slip(queue, now, open, view) {
   const place = [queue.location, queue.site].filter(Boolean).join(", ");
   return element(
     "li",
@@ -94,7 +109,7 @@ export function slip(queue, now, open, shelf) {
     queue.device
       ? element("p", {class: "stands"}, "prints on ", way(["device", queue.device], {}, said(queue.device)))
       : null,
-    open ? element("div", {class: "inside"}, inside(queue, shelf)) : null
+    open ? element("div", {class: "inside"}, inside(queue, view)) : null
   );
 }
 
@@ -103,7 +118,8 @@ export function inOrder(a, b) {
   return first !== 0 ? first : a.name < b.name ? -1 : 1;
 }
 
-export function queuesView({fleet, shelf, route, fits, page}, now) {
+export function queuesView(view, now) {
+  const {fleet, route, fits, page} = view;
   const fitting = [...fleet.queues.values()]
     .filter((queue) =>
       fits(
@@ -133,7 +149,7 @@ export function queuesView({fleet, shelf, route, fits, page}, now) {
         ? element(
             "ol",
             {class: "register queues", "data-walk": ""},
-            shown.items.map((queue) => slip(queue, now, queue.name === route[1], shelf))
+            shown.items.map((queue) => slip(queue, now, queue.name === route[1], view))
           )
         : element(
             "p",

@@ -2,7 +2,7 @@
 import {element, said, way} from "./dom.js";
 import {severityMark, whoWord, operatorWord, proofWord, howLong, moment, partWord, stepsOf} from "./words.js";
 
-function fact(term, ...texts) {
+export function fact(term, ...texts) {
   return element("div", {}, element("dt", {}, term), element("dd", {}, ...texts));
 }
 

@@ -2,8 +2,10 @@
 #include <catch2/catch.hpp>
 
 #include "daemon/http/entity_tags.h"
+#include "daemon/http/page_files.h"
 #include "daemon/http/routes.h"
 #include "daemon/http/selection.h"
+#include "daemon/http/token_text.h"
 #include "daemon/json/forms.h"
 #include "fixtures.h"
 #include "queues.h"
@@ -80,6 +82,25 @@ TEST_CASE("whoever has the answer already gets 304 without a body, and the tag a
     }
     CHECK(garden.ask(target, {"\"another\""}).status == 200);
   }
+}
+
+TEST_CASE("a file of the page, and the interface's document, has the tag of its own content") {
+  const auto hex_of = [](std::string_view content) {
+    std::string hex;
+    for (const auto octet : http::hash_of(content)) {
+      hex += "0123456789abcdef"[octet >> 4U];
+      hex += "0123456789abcdef"[octet & 15U];
+    }
+    return hex;
+  };
+  Garden garden;
+  CHECK(http::page_files().size() > 20);
+  for (const auto& file : http::page_files()) {
+    CAPTURE(file.name);
+    CHECK(garden.tag_of("/page/" + std::string(file.name)) == '"' + hex_of(file.content).substr(0, 24) + '"');
+  }
+  const auto& document = http::openapi_files().front();
+  CHECK(garden.tag_of("/v1/openapi.json") == '"' + hex_of(document.content).substr(0, 24) + '"');
 }
 
 TEST_CASE("a tag holds while nothing but the time of the last reading changes, and no longer") {
