@@ -70,7 +70,7 @@ frisket_layer(frisket_client FOLDER daemon/client
           complaint_answers.cpp complaint_view.cpp completion.cpp csv.cpp device_view.cpp display.cpp
           event_stream_parser.cpp fields.cpp fish_completion.cpp history_view.cpp http_server.cpp incident_view.cpp
           list_views.cpp listing.cpp load_view.cpp meter_view.cpp moments.cpp order_view.cpp pause.cpp
-          queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp round_answers.cpp
+          queue_answers.cpp queue_jobs_view.cpp queue_verb.cpp queue_view.cpp queue_words.cpp reliability_answers.cpp reliability_view.cpp round_answers.cpp
           round_view.cpp server.cpp service_view.cpp status_view.cpp table.cpp terminal.cpp test_print_verb.cpp
           token_file.cpp upkeep_answers.cpp upkeep_arguments.cpp upkeep_verbs.cpp upkeep_words.cpp view_parts.cpp
           watch.cpp words.cpp zsh_completion.cpp

@@ -185,6 +185,7 @@ void add_options(CLI::App& app, Verb verb, Written& written) {
     case Verb::upkeep:
     case Verb::complain:
     case Verb::meter:
+    case Verb::reliability:
     case Verb::history:
       add_upkeep_options(app, verb, request);
       break;
@@ -221,6 +222,7 @@ const std::vector<VerbWords>& verbs() {
       {Verb::upkeep, "upkeep", "What has to be serviced and when; say that it was done"},
       {Verb::complain, "complain", "From what a user says is wrong with the output to what it probably is"},
       {Verb::meter, "meter", "What was printed in a month, device by device"},
+      {Verb::reliability, "reliability", "How often devices jam beside the others, and how long they could not print"},
       {Verb::history, "history", "A device's levels and impressions over time"},
       {Verb::hook_test, "hook-test", "Tell a test to a hook, and say whether it arrived"},
       {Verb::watch, "watch", "One line for each change, as it happens; Ctrl-C ends it"},

@@ -34,6 +34,7 @@ enum class Verb {
   upkeep,
   complain,
   meter,
+  reliability,
   history,
   hook_test,
   watch

@@ -65,6 +65,8 @@ class Desk {
         return complain_verb(request_, around_);
       case Verb::meter:
         return meter_verb(request_, around_);
+      case Verb::reliability:
+        return reliability_verb(request_, around_);
       case Verb::history:
         return history_verb(request_, around_);
       case Verb::hook_test:

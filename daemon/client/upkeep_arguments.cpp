@@ -35,6 +35,13 @@ constexpr const char* kMeterFooter =
     "A figure with a note is not simply the difference of two readings; the note says what to know before it goes on\n"
     "a bill. Months are those of the site's time zone. --csv is for spreadsheets: frisket meter --csv > october.csv";
 
+constexpr const char* kReliabilityFooter =
+    "The last 90 days. A device is said to jam more often only where chance is an unlikely excuse, all devices that "
+    "are\n"
+    "compared taken together: two jams are no verdict. Impressions stand for sheets, and nobody counts them by tray: "
+    "of a\n"
+    "tray there are jams and no rate. Models and kinds of incidents are of the whole fleet, whatever --site says.";
+
 constexpr const char* kRoundFooter =
     "What is worth doing now, stop by stop in walking order, with what to carry; what can wait comes last. With "
     "--minutes,\n"
@@ -229,6 +236,10 @@ void add_upkeep_options(CLI::App& app, Verb verb, Request& request) {
       break;
     case Verb::meter:
       add_meter(app, request);
+      break;
+    case Verb::reliability:
+      add_where(app, request);
+      app.footer(kReliabilityFooter);
       break;
     case Verb::round:
       add_round(app, request);

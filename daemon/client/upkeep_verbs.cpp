@@ -1,6 +1,7 @@
 #include "daemon/client/upkeep_verbs.h"
 
 #include "daemon/client/listing.h"
+#include "daemon/client/reliability_view.h"
 #include "daemon/client/round_view.h"
 #include "daemon/client/upkeep_views.h"
 #include "daemon/client/upkeep_words.h"
@@ -115,6 +116,18 @@ Result<Printout> meter_verb(const Request& request, Surroundings& around) {
   if (request.json) return as_served(*json);
   if (request.csv) return Printout{meter_csv(*readings)};
   return Printout{around.terminal ? meter_screen(*readings, screen_of(around)) : meter_lines(*readings)};
+}
+
+Result<Printout> reliability_verb(const Request& request, Surroundings& around) {
+  const auto path = path_with_query("/v1/reliability", {{"device", request.device}, {"site", request.site}});
+  const auto json = get_document(around.server, path);
+  if (!json) return json.error();
+  const auto reliability = reliability_from(*json);
+  if (!reliability) return reliability.error();
+  if (request.json) return as_served(*json);
+  if (around.terminal) return Printout{reliability_screen(*reliability, screen_of(around))};
+  warn_without_forecast(reliability->to, request, around);
+  return Printout{reliability_lines(*reliability)};
 }
 
 Result<Printout> round_verb(const Request& request, Surroundings& around) {

@@ -68,6 +68,16 @@ Json rate_form(const std::optional<upkeep::JamFigure>& jam) {
           {"high", rounded(rate.limits.high, 100)}};
 }
 
+// Of a device or a model.
+template <class Counted>
+void add_jams(Json& form, const Counted& counted) {
+  form["jams"] = counted.jams;
+  form["sheets"] = std::llround(counted.sheets);
+  form["rate"] = rate_form(counted.jam);
+  form["worse"] = counted.jam && counted.jam->worse;
+  form["better"] = counted.jam && counted.jam->better;
+}
+
 }  // namespace
 
 Json days_left_form(const upkeep::DepletionForecast& forecast, WallTime now) {
@@ -135,9 +145,12 @@ Json service_form(const config::Device& device, const upkeep::TaskStatus& status
           {"remedy", {{"cautions", task.cautions}, {"steps", task.steps}}}};
 }
 
-Json month_form(const std::string& device, const std::string& site, const upkeep::MonthReading& month) {
-  return {{"device", device},
-          {"site", site},
+Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month) {
+  return {{"device", device.name},
+          {"site", device.site},
+          {"maker", text_or_null(identity.maker)},
+          {"model", text_or_null(identity.model)},
+          {"serial", text_or_null(identity.serial)},
           {"month", upkeep::to_text(month.month)},
           {"impressions", std::llround(month.impressions)},
           {"flags", list_of(month.flags, [](auto flag) { return to_text(flag); })}};
@@ -240,15 +253,24 @@ Json diagnosis_form(const upkeep::Complaint& complaint, const upkeep::Diagnosis&
 
 Json reliability_form(const upkeep::DeviceReliability& device) {
   const auto& availability = device.availability;
-  return {{"device", device.device},
-          {"jams", device.jams},
-          {"sheets", std::llround(device.sheets)},
-          {"rate", rate_form(device.jam)},
-          {"worse", device.jam && device.jam->worse},
-          {"better", device.jam && device.jam->better},
-          {"availability", availability.share ? Json(rounded(*availability.share, 10000)) : Json()},
-          {"observed_hours", rounded(in_days(availability.observed) * 24, 10)},
-          {"down_hours", rounded(in_days(availability.down) * 24, 10)}};
+  Json form = {{"device", device.device},
+               {"maker", text_or_null(device.identity.maker)},
+               {"model", text_or_null(device.identity.model)},
+               {"places", list_of(device.places,
+                                  [](const upkeep::PlaceJams& at) {
+                                    return Json{{"place", text_or_null(at.place)}, {"jams", at.jams}};
+                                  })},
+               {"availability", availability.share ? Json(rounded(*availability.share, 10000)) : Json()},
+               {"observed_hours", rounded(in_days(availability.observed) * 24, 10)},
+               {"down_hours", rounded(in_days(availability.down) * 24, 10)}};
+  add_jams(form, device);
+  return form;
+}
+
+Json model_form(const upkeep::ModelReliability& model) {
+  Json form = {{"maker", text_or_null(model.maker)}, {"model", model.model}, {"devices", model.devices}};
+  add_jams(form, model);
+  return form;
 }
 
 Json kind_form(const upkeep::KindReliability& kind) {

@@ -26,8 +26,8 @@ json::Json stock_form(const std::string& part, const upkeep::Stock& stock);
 json::Json service_form(const config::Device& device, const upkeep::TaskStatus& status,
                         const upkeep::ServiceTask& task);
 
-// One month of one device.
-json::Json month_form(const std::string& device, const std::string& site, const upkeep::MonthReading& month);
+// One month of one device. `device` as configured.
+json::Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month);
 
 // `location_of` gives a device's location as configured; `stock` may lack parts.
 json::Json round_form(const upkeep::RoundPlan& plan, const std::function<std::string(const std::string&)>& location_of,
@@ -41,6 +41,7 @@ json::Json diagnosis_form(const upkeep::Complaint& complaint, const upkeep::Diag
                           const upkeep::ComplaintTable& table);
 
 json::Json reliability_form(const upkeep::DeviceReliability& device);
+json::Json model_form(const upkeep::ModelReliability& model);
 json::Json kind_form(const upkeep::KindReliability& kind);
 
 }  // namespace frisket::http

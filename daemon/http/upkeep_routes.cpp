@@ -201,7 +201,7 @@ Response get_meter(Call& call) {
     const auto wanted = month.value_or(calendar.month_of(call.request.now) - std::chrono::months{1});
     const auto found = std::ranges::find(outlook.months, wanted, &upkeep::MonthReading::month);
     if (found == outlook.months.end()) return true;
-    return page.add(device.name, [&] { return month_form(device.name, device.site, *found); });
+    return page.add(device.name, [&] { return month_form(device, outlook.identity, *found); });
   });
   return std::move(page).response(upkeep->outlook());
 }
@@ -297,8 +297,8 @@ Response get_reliability(Call& call) {
   const auto* upkeep = upkeep_of(call);
   if (upkeep == nullptr) return no_upkeep(call);
   const auto* fleet = upkeep->reliability();
-  Json answer = {
-      {"items", Json::array()}, {"next", nullptr}, {"kinds", Json::array()}, {"from", nullptr}, {"to", nullptr}};
+  Json answer = {{"items", Json::array()}, {"next", nullptr}, {"models", Json::array()},
+                 {"kinds", Json::array()}, {"from", nullptr}, {"to", nullptr}};
   if (fleet != nullptr) {
     answer["from"] = model::to_rfc3339(fleet->window.from);
     answer["to"] = model::to_rfc3339(fleet->window.to);
@@ -310,6 +310,7 @@ Response get_reliability(Call& call) {
       answer["items"].push_back(std::move(form));
       return true;
     });
+    for (const auto& model : fleet->models) answer["models"].push_back(model_form(model));
     for (const auto& kind : fleet->kinds) answer["kinds"].push_back(kind_form(kind));
   }
   return make_response(200, kJson, json::text_of(answer));

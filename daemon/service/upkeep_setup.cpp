@@ -141,8 +141,7 @@ std::shared_ptr<const upkeep::OutlookSetup> outlook_setup(const config::Config& 
     const auto* snapshot = snapshot_of(device.name);
     const auto identity = snapshot == nullptr ? model::Identity{} : model::identity_of(*snapshot);
     const auto marking = snapshot == nullptr ? upkeep::Marking::toner : marking_of(*snapshot);
-    upkeep::OutlookDevice known{
-        device.name, device.site, identity.maker, lists.of(device, identity.model, marking), {}};
+    upkeep::OutlookDevice known{device.name, device.site, identity, lists.of(device, identity.model, marking), {}};
     if (const auto found = done.find(device.name); found != done.end()) known.tasks_done = found->second;
     setup->devices.push_back(std::move(known));
   }

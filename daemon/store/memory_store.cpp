@@ -170,7 +170,7 @@ model::Result<std::unique_ptr<HistorySource>> MemoryStore::history_source() {
   for (const auto& [id, incident] : incidents_)
     if (incident.device)
       past.push_back({*incident.device, incident.kind, incident.severity == model::Severity::critical,
-                      incident.raised_at, incident.cleared_at});
+                      incident.raised_at, incident.cleared_at, incident.place});
   return std::unique_ptr<HistorySource>(std::make_unique<CopiedHistory>(std::move(devices), std::move(past)));
 }
 

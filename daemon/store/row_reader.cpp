@@ -111,6 +111,7 @@ upkeep::PastIncident past_incident_of(SQLite::Statement& row) {
   incident.down = row.getColumn(2).getString() == to_text(model::Severity::critical);
   incident.from = instant_in(row.getColumn(3));
   if (const auto cleared_at = row.getColumn(4); !cleared_at.isNull()) incident.to = instant_in(cleared_at);
+  incident.place = row.getColumn(5).getString();
   return incident;
 }
 

@@ -27,7 +27,8 @@ model::Result<model::DeviceReading> reading_of(SQLite::Statement& row);
 inline constexpr const char* kAuditColumns = "number, at, who, peer, what, target, detail, outcome, reason";
 model::Result<AuditRecord> audit_of(SQLite::Statement& row);
 
-inline constexpr const char* kPastIncidentColumns = "device, kind, severity, raised_at, cleared_at";
+inline constexpr const char* kPastIncidentColumns =
+    "device, kind, severity, raised_at, cleared_at, json_extract(body, '$.place')";
 upkeep::PastIncident past_incident_of(SQLite::Statement& row);
 
 inline constexpr const char* kStockColumns = "part, on_shelf, on_order";

@@ -1,6 +1,8 @@
 #include "daemon/upkeep/fleet_reliability.h"
 
 #include <algorithm>
+#include <functional>
+#include <utility>
 
 namespace frisket::upkeep {
 namespace {
@@ -11,31 +13,77 @@ IncidentSpan span_of(const PastIncident& incident) {
   return {incident.kind, incident.from, incident.to, incident.down};
 }
 
-}  // namespace
+// The most first.
+std::vector<PlaceJams> places_of(const std::map<std::string, std::int64_t>& jams) {
+  std::vector<PlaceJams> places;
+  for (const auto& [place, count] : jams) places.push_back({place, count});
+  std::ranges::stable_sort(places, std::ranges::greater{}, &PlaceJams::jams);
+  return places;
+}
 
-FleetReliability fleet_reliability(const Outlook& outlook, std::span<const PastIncident> incidents, WallTime now) {
-  FleetReliability fleet{{now - kLately, now}, {}, {}};
-  std::map<std::string, std::vector<IncidentSpan>> of_device;
-  std::map<std::string, std::vector<IncidentSpan>> of_kind;
-  for (const auto& incident : incidents) {
-    if (incident.from < fleet.window.from || incident.from > now) continue;
-    of_device[incident.device].push_back(span_of(incident));
-    of_kind[incident.kind].push_back(span_of(incident));
-  }
+void compare_devices(FleetReliability& fleet) {
   std::vector<JamRecord> records;
-  for (const auto& [name, device] : outlook.devices) {
-    auto& mine = fleet.devices[name];
-    const auto& spans = of_device[name];
-    mine.device = name;
-    mine.jams = std::ranges::count(spans, kJam, &IncidentSpan::kind);
-    mine.sheets = device->lately;
-    mine.availability = availability(spans, device->unobserved, fleet.window);
-    if (mine.sheets > 0) records.push_back({name, mine.jams, mine.sheets});
-  }
+  for (const auto& [name, device] : fleet.devices)
+    if (device.sheets > 0) records.push_back({name, device.jams, device.sheets});
   for (auto& figure : compare_jams(records)) {
     const auto name = figure.name;
     fleet.devices[name].jam = std::move(figure);
   }
+}
+
+// A model's jams against those of all other models; where there is but one, against nothing.
+std::vector<ModelReliability> compare_models(const FleetReliability& fleet) {
+  std::map<std::pair<std::string, std::string>, ModelReliability> models;
+  for (const auto& [name, device] : fleet.devices) {
+    const auto& identity = device.identity;
+    if (identity.model.empty()) continue;
+    auto& model = models[{identity.maker, identity.model}];
+    model.maker = identity.maker;
+    model.model = identity.model;
+    ++model.devices;
+    model.jams += device.jams;
+    model.sheets += device.sheets;
+  }
+  std::vector<ModelReliability> found;
+  std::vector<JamRecord> records;
+  for (auto& [key, model] : models) {
+    // The name is the place in the list: what devices call themselves may be anything.
+    if (model.sheets > 0) records.push_back({std::to_string(found.size()), model.jams, model.sheets});
+    found.push_back(std::move(model));
+  }
+  for (auto& figure : compare_jams(records)) {
+    auto& model = found[std::stoul(figure.name)];
+    figure.name = model.model;
+    model.jam = std::move(figure);
+  }
+  return found;
+}
+
+}  // namespace
+
+FleetReliability fleet_reliability(const Outlook& outlook, std::span<const PastIncident> incidents, WallTime now) {
+  FleetReliability fleet{{now - kLately, now}, {}, {}, {}};
+  std::map<std::string, std::vector<IncidentSpan>> of_device;
+  std::map<std::string, std::vector<IncidentSpan>> of_kind;
+  std::map<std::string, std::map<std::string, std::int64_t>> jams_at;  // by device and place
+  for (const auto& incident : incidents) {
+    if (incident.from < fleet.window.from || incident.from > now) continue;
+    of_device[incident.device].push_back(span_of(incident));
+    of_kind[incident.kind].push_back(span_of(incident));
+    if (incident.kind == kJam) ++jams_at[incident.device][incident.place];
+  }
+  for (const auto& [name, device] : outlook.devices) {
+    auto& mine = fleet.devices[name];
+    const auto& spans = of_device[name];
+    mine.device = name;
+    mine.identity = device->identity;
+    mine.jams = std::ranges::count(spans, kJam, &IncidentSpan::kind);
+    mine.places = places_of(jams_at[name]);
+    mine.sheets = device->lately;
+    mine.availability = availability(spans, device->unobserved, fleet.window);
+  }
+  compare_devices(fleet);
+  fleet.models = compare_models(fleet);
   for (const auto& [kind, spans] : of_kind) fleet.kinds.push_back({kind, repair_figures(spans, fleet.window)});
   return fleet;
 }

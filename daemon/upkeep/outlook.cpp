@@ -116,7 +116,8 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
   DeviceOutlook outlook;
   outlook.name = device.name;
   outlook.site = device.site;
-  outlook.maker = device.maker;
+  outlook.identity = device.identity;
+  if (outlook.identity.serial.empty()) outlook.identity.serial = told.serial;
   outlook.seen = forecast.seen;
   outlook.counts = !told.history.counter.samples.empty();
   outlook.supplies.reserve(told.supplies.size());

@@ -17,6 +17,7 @@
 #include "daemon/upkeep/ordering.h"
 #include "daemon/upkeep/service_plan.h"
 #include "daemon/upkeep/told_history.h"
+#include "probes/model/identity.h"
 
 namespace frisket::upkeep {
 
@@ -27,7 +28,7 @@ using Tasks = std::shared_ptr<const std::vector<ServiceTask>>;
 struct OutlookDevice {
   std::string name;
   std::string site;
-  std::string maker;                 // empty: not known
+  model::Identity identity;          // as far as it is known
   Tasks tasks;                       // that apply to it; null: none
   std::vector<TaskDone> tasks_done;  // their instants count, not their impressions
 };
@@ -61,7 +62,7 @@ inline constexpr std::chrono::days kLately{90};
 struct DeviceOutlook {
   std::string name;
   std::string site;
-  std::string maker;
+  model::Identity identity;             // with the serial number that was kept, until another is read
   WallTime seen;                        // what it is the outlook of: when the device was last heard
   bool counts = false;                  // it has a page counter
   std::vector<SupplyOutlook> supplies;  // those that are there, in order of index

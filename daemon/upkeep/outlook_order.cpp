@@ -10,7 +10,7 @@ namespace {
 Part part_of(const SupplyOutlook& supply, const DeviceOutlook& device, const Supplier& supplier) {
   Part part;
   part.number = supply.part;
-  part.maker = device.maker;
+  part.maker = device.identity.maker;
   part.description = supply.what.description;
   part.colorant = supply.what.colorant;
   part.supplier = supplier;

@@ -80,7 +80,8 @@ RoundTask task_of(const DeviceOutlook& device, const SupplyOutlook& supply, doub
              std::to_string(static_cast<long>(std::lround(100 * chance))) + " %";
   task.cautions = cautions_for(supply.what.type);
   task.steps = steps_for(supply.what);
-  task.carry = {{supply.part.empty() ? name_of(supply.what) : supply.part, device.maker, supply.what.colorant, 1}};
+  task.carry = {
+      {supply.part.empty() ? name_of(supply.what) : supply.part, device.identity.maker, supply.what.colorant, 1}};
   return task;
 }
 

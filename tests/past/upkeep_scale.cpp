@@ -59,7 +59,7 @@ Fleet fill(store::Store& store, int devices, model::WallTime now) {
   for (int i = 0; i < devices; ++i) {
     const auto device = device_of(i, random);
     batch.history.push_back({device.name, past::past_of(device, now, 730, random).changes});
-    fleet.setup.devices.push_back({device.name, device.site, "Quillon", tasks, {}});
+    fleet.setup.devices.push_back({device.name, device.site, {"Quillon", "", "", ""}, tasks, {}});
     fleet.places.push_back("House " + std::to_string(i / 200) + ", floor " + std::to_string(i / 20 % 10) + ", room " +
                            std::to_string(i % 20));
     if (batch.history.size() < 100 && i + 1 < devices) continue;

@@ -103,13 +103,16 @@ def check_meter(daemon):
     end = (month + datetime.timedelta(days=31)).replace(day=1)
     one = told(daemon, "meter", "--month", f"{month:%Y-%m}", "--device", "sim-00001")["items"]
     assert len(one) == 1 and one[0]["impressions"] > 0 and one[0]["flags"] == [], one
+    known = daemon.get("/v1/devices/sim-00001")[1]
+    assert known["serial"] and all(one[0][key] == known[key] for key in ("maker", "model", "serial")), (one, known)
     # Half a day on each side, so that the site's summer time does not matter: nothing is printed at night.
     status, past = daemon.get(f"/v1/devices/sim-00001/history?resolution=day&from={month}T00:00:00Z&to={end}T00:00:00Z")
     assert status == 200, past
     line = next(s for s in past["series"] if s["name"] == "impressions")
     assert abs(sum(value for _, value in line["points"]) - one[0]["impressions"]) <= len(line["points"]), (line, one)
     csv = daemon.client("meter", "--month", f"{month:%Y-%m}", "--csv")
-    assert csv.returncode == 0 and "sim-00001" in csv.stdout, csv
+    row = next((line for line in csv.stdout.splitlines() if line.startswith("sim-00001,")), "")
+    assert csv.returncode == 0 and f",{known['serial']},{known['maker']},{known['model']}" in row, csv
 
 
 def check_round(daemon, printers):

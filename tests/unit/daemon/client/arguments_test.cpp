@@ -37,7 +37,7 @@ TEST_CASE("every verb takes --json and --server") {
     const bool of_all = verb.verb == Verb::status || verb.verb == Verb::devices || verb.verb == Verb::supplies ||
                         verb.verb == Verb::queues || verb.verb == Verb::incidents || verb.verb == Verb::watch ||
                         verb.verb == Verb::order || verb.verb == Verb::stock || verb.verb == Verb::round ||
-                        verb.verb == Verb::upkeep || verb.verb == Verb::meter;
+                        verb.verb == Verb::upkeep || verb.verb == Verb::meter || verb.verb == Verb::reliability;
     if (!of_all) words.push_back("x");
     const auto arguments = read(words);
     INFO(verb.name << arguments.err);

@@ -6,6 +6,7 @@
 #include "daemon/client/arguments.h"
 #include "daemon/client/complaint_views.h"
 #include "daemon/client/queue_views.h"
+#include "daemon/client/reliability_view.h"
 #include "daemon/client/round_view.h"
 #include "daemon/client/test_print_verb.h"
 #include "daemon/client/upkeep_views.h"
@@ -94,6 +95,19 @@ TEST_CASE("the page lists the columns that a pipe gets") {
     INFO(header);
     CHECK(text.find(as_documented(header)) != std::string::npos);
   }
+}
+
+TEST_CASE("the page lists the columns of each table of a verb that prints several") {
+  const std::string text = flowing(page());
+  std::istringstream tables(reliability_lines(Reliability{}));
+  int count = 0;
+  for (std::string header; std::getline(tables, header);) {
+    if (header.empty()) continue;
+    ++count;
+    INFO(header);
+    CHECK(text.find(as_documented(header)) != std::string::npos);
+  }
+  CHECK(count == 4);
 }
 
 TEST_CASE("the page lists the exit statuses") {

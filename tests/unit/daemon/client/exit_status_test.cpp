@@ -66,6 +66,8 @@ const char* path_of(Verb verb) {
       return "/v1/complaints?device=17";
     case Verb::meter:
       return "/v1/meter";
+    case Verb::reliability:
+      return "/v1/reliability";
     case Verb::history:
       return "/v1/devices/17/history";
     case Verb::hook_test:
@@ -76,10 +78,11 @@ const char* path_of(Verb verb) {
   return "";
 }
 
-constexpr Verb kAsking[] = {
-    Verb::status,   Verb::devices, Verb::device, Verb::supplies, Verb::queues,    Verb::queue,     Verb::incidents,
-    Verb::incident, Verb::ack,     Verb::shelve, Verb::close,    Verb::take_back, Verb::testprint, Verb::hook_test,
-    Verb::order,    Verb::stock,   Verb::round,  Verb::upkeep,   Verb::complain,  Verb::meter,     Verb::history};
+constexpr Verb kAsking[] = {Verb::status,  Verb::devices,    Verb::device,    Verb::supplies,  Verb::queues,
+                            Verb::queue,   Verb::incidents,  Verb::incident,  Verb::ack,       Verb::shelve,
+                            Verb::close,   Verb::take_back,  Verb::testprint, Verb::hook_test, Verb::order,
+                            Verb::stock,   Verb::round,      Verb::upkeep,    Verb::complain,  Verb::meter,
+                            Verb::history, Verb::reliability};
 
 }  // namespace
 

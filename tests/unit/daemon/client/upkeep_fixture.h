@@ -35,6 +35,25 @@ inline const char* const kMeter = R"({"next": null, "made_at": null, "items": [
   {"device": "herbarium-copier", "site": "glasshouse", "serial": "FW-0400-77", "maker": "Fernwerk", "model": "Frond 400",
    "month": "2026-10", "impressions": 4211, "flags": ["reset", "incomplete"]}]})";
 
+inline const char* const kReliability =
+    R"({"from": "2026-08-27T08:37:00Z", "to": "2026-11-25T08:37:00Z", "next": null, "items": [
+  {"device": "alpine-printer", "site": "alpine-house", "maker": null, "model": null, "places": [], "jams": 0, "sheets": 0,
+   "rate": null, "worse": false, "better": false, "availability": null, "observed_hours": 0, "down_hours": 0},
+  {"device": "fern-printer", "site": "glasshouse", "maker": "Fernwerk", "model": "Frond 100", "places": [{"place": null, "jams": 1}],
+   "jams": 1, "sheets": 10000, "rate": {"value": 1, "low": 0.03, "high": 5.57}, "worse": false, "better": false,
+   "availability": 1, "observed_hours": 2160, "down_hours": 0},
+  {"device": "herbarium-copier", "site": "glasshouse", "maker": "Fernwerk", "model": "Frond 400",
+   "places": [{"place": "Tray 2", "jams": 17}, {"place": "Duplex unit", "jams": 3}], "jams": 20, "sheets": 10000,
+   "rate": {"value": 20, "low": 12.22, "high": 30.89}, "worse": true, "better": false, "availability": 0.9937,
+   "observed_hours": 2160, "down_hours": 13.6},
+  {"device": "moss-printer", "site": "glasshouse", "maker": "Fernwerk", "model": "Frond 100", "places": [], "jams": 0,
+   "sheets": 90000, "rate": {"value": 0, "low": 0, "high": 0.41}, "worse": false, "better": true,
+   "availability": 1, "observed_hours": 2160, "down_hours": 0}],
+  "models": [{"maker": "Fernwerk", "model": "Frond 100", "devices": 2, "jams": 1, "sheets": 100000,
+   "rate": {"value": 0.1, "low": 0, "high": 0.56}, "worse": false, "better": true}],
+  "kinds": [{"kind": "media-jam", "incidents": 21, "open": 1, "mean_between_hours": 102.5, "mean_repair_hours": 0.7,
+   "median_repair_hours": null}]})";
+
 inline const char* const kRound =
     R"({"site": "glasshouse", "days": 7, "minutes": 65, "walking_minutes": 5, "budget": 90,
   "made_at": "2026-11-25T02:10:00Z", "stops": [
@@ -83,6 +102,7 @@ void serve_upkeep(FakeServer& server, Change change) {
   server.serve(kPlanPath, change(service_plan()));
   server.serve("/v1/upkeep/17/done", change(kService));
   server.serve("/v1/meter", change(kMeter));
+  server.serve("/v1/reliability", change(kReliability));
   server.serve("/v1/devices/17/history", change(kHistory));
   server.serve("/v1/symptoms", change(kSymptoms));
   server.serve("/v1/complaints?device=17", change(list_of({kComplaint})));

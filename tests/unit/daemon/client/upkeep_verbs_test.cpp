@@ -125,6 +125,62 @@ TEST_CASE("a meter's flags are told in words with what they mean") {
   CHECK(out.find("counter jumped") == std::string::npos);
 }
 
+TEST_CASE("reliability says in words how a device does beside the others, the worst first") {
+  const std::string out = printed(asking(Verb::reliability));
+  CHECK(out.starts_with("Jams per 10,000 sheets from Thu 2026-08-27 to Wed 2026-11-25.\n"));
+  std::size_t last = 0;
+  for (const char* part :
+       {"herbarium-copier  20", "20.00       12.22 to 30.89  jams more often", "fern-printer", "1.00", "0.03 to 5.57",
+        "no clear difference", "moss-printer", "jams less often", "alpine-printer", "no sheets counted",
+        "herbarium-copier jams more often than chance explains", "Models, in the whole fleet", "Fernwerk Frond 100",
+        "0.00 to 0.56", "Incidents, in the whole fleet", "media-jam", "4 d 6 h", "42 min", "not known"}) {
+    INFO(part << '\n' << out);
+    const std::size_t found = out.find(part, last);
+    CHECK(found != std::string::npos);
+    if (found != std::string::npos) last = found;
+  }
+}
+
+TEST_CASE("a wide screen tells of reliability also where a device jams and how long it could print") {
+  Run run;
+  serve_upkeep(run.server);
+  run.terminal = true;
+  run.width = 200;
+  CHECK(run(asking(Verb::reliability)) == ExitStatus::done);
+  CHECK(run.out.find("Tray 2 (17), Duplex unit (3)") != std::string::npos);
+  CHECK(run.out.find("no place told (1)") != std::string::npos);
+  CHECK(run.out.find("99.37 %") != std::string::npos);
+}
+
+TEST_CASE("a pipe gets reliability as four tables whose empty cells are what is not known") {
+  CHECK(printed(asking(Verb::reliability), false) ==
+        "device\tsite\tjams\tsheets\trate\trate_low\trate_high\tcomparison\tavailability\tobserved_hours\tdown_hours\t"
+        "maker\tmodel\n"
+        "alpine-printer\talpine-house\t0\t0\t\t\t\t\t\t0\t0\t\t\n"
+        "fern-printer\tglasshouse\t1\t10000\t1\t0.03\t5.57\talike\t1\t2160\t0\tFernwerk\tFrond 100\n"
+        "herbarium-copier\tglasshouse\t20\t10000\t20\t12.22\t30.89\tworse\t0.9937\t2160\t13.6\tFernwerk\tFrond 400\n"
+        "moss-printer\tglasshouse\t0\t90000\t0\t0\t0.41\tbetter\t1\t2160\t0\tFernwerk\tFrond 100\n"
+        "\ndevice\tplace\tjams\nfern-printer\t\t1\nherbarium-copier\tTray 2\t17\nherbarium-copier\tDuplex unit\t3\n"
+        "\nmaker\tmodel\tdevices\tjams\tsheets\trate\trate_low\trate_high\tcomparison\n"
+        "Fernwerk\tFrond 100\t2\t1\t100000\t0.1\t0\t0.56\tbetter\n"
+        "\nkind\tincidents\topen\tmean_between_hours\tmean_repair_hours\tmedian_repair_hours\n"
+        "media-jam\t21\t1\t102.5\t0.7\t\n");
+}
+
+TEST_CASE("reliability asks for one device or site, and says so where there are no figures yet") {
+  Run run;
+  run.server.serve("/v1/reliability?device=fern&site=glasshouse",
+                   R"({"from": null, "to": null, "next": null, "items": [], "models": [], "kinds": []})");
+  Request request = asking(Verb::reliability);
+  request.device = "fern";
+  request.site = "glasshouse";
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(run.err == "frisket: no forecast has been made yet since the daemon started\n");
+  run.terminal = true;
+  CHECK(run(request) == ExitStatus::done);
+  CHECK(run.out.ends_with("No figures have been made yet since the daemon started.\n"));
+}
+
 TEST_CASE("a complaint is posted with what is known, and its causes come with what speaks for and against them") {
   Run run;
   run.terminal = true;

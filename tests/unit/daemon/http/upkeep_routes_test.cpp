@@ -34,7 +34,7 @@ struct Kept final : http::Upkeep {
     of.calendars.emplace("glasshouse", utc());
     of.devices.push_back({"herbarium-copier",
                           "glasshouse",
-                          "Quillon",
+                          {"Quillon", "LX 4100", "", ""},
                           std::make_shared<const std::vector<upkeep::ServiceTask>>(std::vector<upkeep::ServiceTask>{
                               {"dust", "Clean out <dust>", 30000, 365, "", {}, 15, {"careful"}, {"wipe"}}}),
                           {}});
@@ -45,6 +45,7 @@ struct Kept final : http::Upkeep {
     auto device = std::make_shared<upkeep::DeviceOutlook>();
     device->name = "herbarium-copier";
     device->site = "glasshouse";
+    device->identity = {"Quillon", "LX 4100", "", "4.18"};
     upkeep::TaskStatus status;
     status.key = "dust";
     status.due = upkeep::Due::due;
@@ -63,7 +64,8 @@ struct Kept final : http::Upkeep {
 
   const upkeep::Outlook* outlook() const override { return made.get(); }
   const upkeep::OutlookSetup* setup() const override { return made ? &of : nullptr; }
-  const upkeep::FleetReliability* reliability() const override { return nullptr; }
+  std::optional<upkeep::FleetReliability> lately;
+  const upkeep::FleetReliability* reliability() const override { return lately ? &*lately : nullptr; }
   const upkeep::Books& books() const override { return kept; }
   const upkeep::ComplaintTable& complaints() const override { return upkeep::default_complaints(); }
   upkeep::RoundPlan round(const http::RoundAsked& asked) const override {
@@ -194,9 +196,41 @@ TEST_CASE("the meter is of the month asked for, else of the last that is over") 
   REQUIRE(january.size() == 1);
   CHECK(january[0].at("impressions") == 1234);
   CHECK(january[0].at("flags") == Json::array({"reset"}));
+  CHECK(january[0].at("maker") == "Quillon");
+  CHECK(january[0].at("model") == "LX 4100");
+  CHECK(january[0].at("serial").is_null());              // the device does not say
   CHECK(desk.json_of("/v1/meter").at("items").empty());  // February
   for (const auto* bad : {"2026", "2026-13", "2026-1", "january"})
     CHECK(desk.ask(std::string("/v1/meter?month=") + bad).status == 400);
+}
+
+TEST_CASE("reliability tells where a device jams, and how its model does, in figures that can be missing") {
+  Desk desk;
+  auto& lately = desk.kept.lately.emplace();
+  lately.window = {kEight - upkeep::kLately, kEight};
+  auto& copier = lately.devices["herbarium-copier"];
+  copier.device = "herbarium-copier";
+  copier.identity.model = "LX 4100";
+  copier.jams = 3;
+  copier.places = {{"Tray 2", 2}, {"", 1}};
+  upkeep::JamFigure figure;
+  figure.rate = *upkeep::rate(3, 20000);
+  figure.worse = true;
+  lately.models = {{"Quillon", "LX 4100", 2, 3, 20000, figure}, {"", "Moss", 1, 0, 0, {}}};
+  const auto told = desk.json_of("/v1/reliability");
+  const auto& item = told.at("items")[0];
+  CHECK(item.at("maker").is_null());
+  CHECK(item.at("model") == "LX 4100");
+  CHECK(item.at("places") == Json::array({{{"place", "Tray 2"}, {"jams", 2}}, {{"place", nullptr}, {"jams", 1}}}));
+  CHECK(item.at("rate").is_null());
+  CHECK_FALSE(item.at("worse"));
+  const auto& models = told.at("models");
+  REQUIRE(models.size() == 2);
+  CHECK(models[0].at("rate").at("value") == 1.5);
+  CHECK(models[0].at("worse"));
+  CHECK(models[1].at("maker").is_null());
+  CHECK(models[1].at("rate").is_null());
+  CHECK(desk.json_of("/v1/reliability?device=nobody").at("items").empty());
 }
 
 TEST_CASE("a round is asked for with its site, days and minutes, and tells what to carry and what waits") {

@@ -82,3 +82,18 @@ TEST_CASE("a configured task of a built-in name takes its place and its cautions
   CHECK(task(of(moss, "QX-900"), "spores") != nullptr);
   CHECK(task(of(moss, "QX-901"), "spores") == nullptr);
 }
+
+TEST_CASE("a device is known to the outlook as it was last read, and by its name alone until then") {
+  config::Config config;
+  config.devices.resize(2);
+  config.devices[0].name = "herbarium-copier";
+  config.devices[1].name = "palm-printer";
+  model::DeviceSnapshot snapshot;
+  snapshot.device_ids = {{1, "MFG:Quillon;MDL:LX 4100;", 0}};
+  snapshot.general.serial_number = "QX-77";
+  const auto setup = outlook_setup(
+      config, [&](const std::string& name) { return name == "herbarium-copier" ? &snapshot : nullptr; }, {}, {});
+  REQUIRE(setup->devices.size() == 2);
+  CHECK(setup->devices[0].identity == model::Identity{"Quillon", "LX 4100", "QX-77", ""});
+  CHECK(setup->devices[1].identity == model::Identity{});
+}

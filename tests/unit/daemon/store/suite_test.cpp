@@ -114,6 +114,7 @@ STORE_TEST("a history source gives the incidents of devices since then, and when
   queue.device.reset();
   auto critical = incident("b", kMorning + 1h);
   critical.severity = model::Severity::critical;
+  critical.place = "Tray \"2\"";
   must(backend.store().write(of({raised(incident("a")), raised(critical), raised(queue),
                                  cleared(critical, kMorning + 3h), raised(incident("old", kMorning - 1ms))})));
   const auto found = must(must(backend.store().history_source())->incidents_since(kMorning));
@@ -125,6 +126,7 @@ STORE_TEST("a history source gives the incidents of devices since then, and when
   CHECK_FALSE(found[0].to);
   CHECK(found[1].down);
   CHECK(found[1].to == kMorning + 3h);
+  CHECK(found[1].place == "Tray \"2\"");
 }
 
 upkeep::Complaint complaint(const std::string& id, WallTime at) {

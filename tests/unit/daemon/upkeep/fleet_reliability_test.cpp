@@ -65,3 +65,44 @@ TEST_CASE("availability is the share of the observed time without a critical inc
   CHECK(found.kinds[0].kind == "media-jam");
   CHECK(found.kinds[0].figures.mean_repair == std::chrono::milliseconds(1h));
 }
+
+TEST_CASE("a device's jams are told by the place where they were, the most first") {
+  auto incidents = jams("a", 4);
+  incidents[0].place = incidents[2].place = "Tray 2";
+  incidents[1].place = "Duplex unit";
+  incidents.push_back({"a", "toner-empty", true, kNow - 1h, {}, "Tray 2"});
+  const auto found = fleet_reliability(fleet(100), incidents, kNow);
+  CHECK(found.devices.at("a").places == std::vector<PlaceJams>{{"Tray 2", 2}, {"", 1}, {"Duplex unit", 1}});
+  CHECK(found.devices.at("b").places.empty());
+}
+
+TEST_CASE("a model's devices count together, and against the other models") {
+  auto outlook = fleet(10000, 5);
+  const auto is = [&](const std::string& name, const std::string& model) {
+    auto device = std::make_shared<DeviceOutlook>(*outlook.devices.at(name));
+    device->identity.maker = "Quillon";
+    device->identity.model = model;
+    outlook.devices[name] = device;
+  };
+  is("a", "LX 4100");
+  is("b", "LX 4100");
+  is("c", "LX 200");
+  is("d", "LX 200");  // and nothing is known of e
+  auto incidents = jams("a", 10);
+  for (const auto* name : {"b", "b"})
+    for (auto& jam : jams(name, 5)) incidents.push_back(jam);
+  const auto models = fleet_reliability(outlook, incidents, kNow).models;
+  REQUIRE(models.size() == 2);
+  CHECK(models[0].model == "LX 200");
+  CHECK(models[0].jams == 0);
+  CHECK(models[1].model == "LX 4100");
+  CHECK(models[1].devices == 2);
+  CHECK(models[1].jams == 20);
+  CHECK(models[1].sheets == 20000);
+  REQUIRE(models[1].jam);
+  CHECK(models[1].jam->worse);
+  CHECK(models[1].jam->rate.value == Approx(10));
+  // Garwood 1936, table: 20 events, 95 %: 12.217 to 30.888; over two times 10,000 sheets.
+  CHECK(models[1].jam->rate.limits.high == Approx(30.888 / 2).epsilon(1e-4));
+  CHECK(models[0].jam->better);
+}

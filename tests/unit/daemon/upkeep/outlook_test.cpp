@@ -45,7 +45,7 @@ struct Fleet {
   Fleet() { setup.calendars.emplace("glasshouse", calendar("UTC")); }
   void add(const std::string& name, Changes changes) {
     histories[name] = std::move(changes);
-    setup.devices.push_back({name, "glasshouse", "Quillon", {}, {}});
+    setup.devices.push_back({name, "glasshouse", {"Quillon", "", "", ""}, {}, {}});
   }
   HistoryOf source() {
     return [this](const std::string& device) {
@@ -95,6 +95,16 @@ TEST_CASE("a device without history is there and has no figures") {
   CHECK_FALSE(device.a_day);
   CHECK_FALSE(device.counts);
   CHECK(outlook.order.empty());
+}
+
+TEST_CASE("until a device was read it has the serial number that was kept of it, then its own") {
+  Fleet fleet;
+  Changes changes = copier(20);
+  changes.insert(changes.begin(), {kBegin, SerialStated{"FW-0400-77"}});
+  fleet.add("a", changes);
+  CHECK(fleet.ahead().devices.at("a")->identity.serial == "FW-0400-77");
+  fleet.setup.devices[0].identity.serial = "FW-0400-78";
+  CHECK(fleet.ahead().devices.at("a")->identity.serial == "FW-0400-78");
 }
 
 TEST_CASE("each history is asked for twice and no more") {

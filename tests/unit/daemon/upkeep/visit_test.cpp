@@ -49,7 +49,7 @@ struct Copier {
 
   Copier() {
     outlook.name = visited.name = "herbarium-copier";
-    outlook.maker = "Quillon";
+    outlook.identity.maker = "Quillon";
     visited.location = "Herbarium, first floor";
   }
   std::vector<RoundStop> stops() {
