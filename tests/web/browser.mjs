@@ -132,10 +132,20 @@ export async function until(what, seconds = 15) {
 // The uppermost ticket, and what should be on it.
 export const first = "ol.slips > li:first-child > a";
 export const worst = (await ask("/v1/fleet")).body.worst;
+// What is awaited, or a fault that says what did not end: what runs inside a page has no limit of its own.
+async function bounded(what, seconds, awaited) {
+  let timer;
+  const over = new Promise((_, fail) => {
+    timer = setTimeout(() => fail(new Error(`${what} did not end within ${seconds} s`)), seconds * 1000);
+  });
+  return Promise.race([awaited, over]).finally(() => clearTimeout(timer));
+}
+
 // What an accessibility checker finds on the page as it stands, a line for each.
 export async function checked(page) {
   await page.evaluate(axeSource);
-  const {violations} = await page.evaluate(() => globalThis.axe.run(document, {resultTypes: ["violations"]}));
+  const run = page.evaluate(() => globalThis.axe.run(document, {resultTypes: ["violations"]}));
+  const {violations} = await bounded(`the checker at ${page.url()}`, 30, run);
   const nodes = (each) => each.nodes.slice(0, 3).map((node) => node.html);
   return violations.map((each) => `${each.impact} ${each.id}: ${nodes(each).join(" | ")}`);
 }
