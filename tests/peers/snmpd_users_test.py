@@ -66,7 +66,7 @@ WRONG = {
 def what_is_said(device):
     """All but what is of the device's entry and of the moment."""
     gone = {"name", "address", "port", "last_reading_at", "changed_at", "incidents", "location", "conditions"}
-    return {key: value for key, value in device.items() if key not in gone}
+    return {key: value for key, value in harness.without_forecasts(device).items() if key not in gone}
 
 
 def main():

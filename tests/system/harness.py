@@ -21,6 +21,13 @@ BUILD = pathlib.Path(os.environ["FRISKET_BUILD"])  # set by CTest
 GUARD = 60.0  # seconds that no wait exceeds; sanitizers on a busy machine are slow
 
 
+def without_forecasts(device):
+    """A device as the API has it, without the forecasts of its supplies: these come by themselves, some time after the start."""
+    forecasts = ("days_left", "days_left_why", "runs_out")
+    supplies = [{key: value for key, value in supply.items() if key not in forecasts} for supply in device["supplies"]]
+    return {**device, "supplies": supplies}
+
+
 def free_port(kind=socket.SOCK_STREAM, address="127.0.0.1"):
     with socket.socket(socket.AF_INET, kind) as probe:
         probe.bind((address, 0))

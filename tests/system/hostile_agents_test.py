@@ -85,13 +85,7 @@ def incidents(daemon):
 
 
 def devices(daemon):
-    """Without the forecasts of their supplies: these come by themselves, some seconds after the start."""
-    found = {name: daemon.device(name) for name in DEVICES}
-    for device in found.values():
-        for supply in device["supplies"]:
-            for key in ("days_left", "days_left_why", "runs_out"):
-                supply.pop(key, None)
-    return found
+    return {name: harness.without_forecasts(daemon.device(name)) for name in DEVICES}
 
 
 def polls_of_healthy(daemon, count):
