@@ -92,7 +92,7 @@ function inside(queue, {fleet, shelf}) {
 }
 
 // `open`: with its jobs and what can be done, for which the view's shelf is asked.
-function slip(queue, now, open, view) {
+export function slip(queue, now, open, view) {
   const place = [queue.location, queue.site].filter(Boolean).join(", ");
   return element(
     "li",
