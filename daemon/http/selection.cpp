@@ -44,12 +44,15 @@ std::vector<Member> members_of(std::string_view object) {
 
 void append_selected(std::string& out, std::string_view object, std::span<const Member> members,
                      const FieldNames& names) {
+  std::size_t wanted = names.size();
   char before = '{';
   for (const auto& member : members) {
+    if (wanted == 0) break;  // those that are wanted mostly stand in front
     const auto name = object.substr(member.begin + 1, member.name_size);
     if (std::ranges::find(names, name) == names.end()) continue;
     out.append(1, before).append(object.substr(member.begin, member.size));
     before = ',';
+    --wanted;
   }
   out += before == '{' ? "{}" : "}";
 }
