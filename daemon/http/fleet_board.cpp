@@ -32,8 +32,8 @@ struct FleetBoard::State {
   QueueBoard queues{events, revisions};
   std::function<Health()> health;
   std::string summary;  // of the fleet, without its time; empty: to be made again
-  std::shared_ptr<const std::string> fleet =
-      std::make_shared<const std::string>();  // the last answer, without its time
+  // The last answer of the fleet, without its time.
+  std::shared_ptr<const std::string> fleet = std::make_shared<const std::string>();
   std::uint64_t fleet_version = 0;
   incidents::AlarmLoad load;
   std::string load_form;  // empty: to be made again

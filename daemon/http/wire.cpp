@@ -2,6 +2,8 @@
 
 #include <sys/socket.h>
 
+#include <algorithm>
+#include <array>
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <cerrno>
@@ -12,14 +14,18 @@ namespace {
 namespace asio = boost::asio;
 
 constexpr auto kAwait = asio::as_tuple(asio::use_awaitable);
+constexpr std::size_t kGathered = 32;  // pieces given to TLS at once; Asio gathers 8 KiB of them
 
 }  // namespace
 
 // Not by Asio's own async_write_some: that hands the system 64 pieces at a time, and wakes the reader for each.
 asio::awaitable<Wire::Written> Wire::write_some(std::span<const iovec> pieces) {
   if (tls_) {
-    const asio::const_buffer first(pieces.front().iov_base, pieces.front().iov_len);
-    const auto [error, count] = co_await tls_->async_write_some(first, kAwait);
+    // Asio gathers small ones into one record.
+    std::array<asio::const_buffer, kGathered> some;
+    const auto count_of_some = std::min(pieces.size(), some.size());
+    for (std::size_t i = 0; i < count_of_some; ++i) some[i] = {pieces[i].iov_base, pieces[i].iov_len};
+    const auto [error, count] = co_await tls_->async_write_some(some, kAwait);
     co_return Written{error, count};
   }
   msghdr message{};

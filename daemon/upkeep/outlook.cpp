@@ -26,8 +26,8 @@ ToldHistory history_in(const HistoryOf& history_of, const std::string& device, W
   return told;
 }
 
-constexpr std::size_t kEnoughOfPart =
-    100;  // devices: more make its figure no surer, and cost as much as their forecasts
+// Devices: more make a part's figure no surer, and cost as much as their forecasts.
+constexpr std::size_t kEnoughOfPart = 100;
 
 // What one device adds to what the devices have in common.
 class Pool {

@@ -168,7 +168,7 @@ class Choice {
   const RoundLimits& limits_;
   std::optional<Spot> start_;
   std::vector<Offer> offers_;
-  std::priority_queue<Rank> ranks_;  // of the offers, those that no longer stand among them
+  std::priority_queue<Rank> ranks_;  // of the offers, and of some that no longer stand
   std::vector<bool> visited_;
   std::vector<std::vector<bool>> taken_;
   double work_ = 0;
