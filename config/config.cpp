@@ -16,6 +16,13 @@ const Row* find_by_name(const std::vector<Row>& rows, const std::string& name) {
 const Site* Config::find_site(const std::string& name) const { return find_by_name(sites, name); }
 const Credential* Config::find_credential(const std::string& name) const { return find_by_name(credentials, name); }
 const Device* Config::find_device(const std::string& name) const { return find_by_name(devices, name); }
+
+std::unordered_map<std::string_view, const Device*> Config::devices_by_name() const {
+  std::unordered_map<std::string_view, const Device*> found;
+  for (const auto& device : devices) found.emplace(device.name, &device);
+  return found;
+}
+
 const Queue* Config::find_queue(const std::string& name) const { return find_by_name(queues, name); }
 const Spooler* Config::find_spooler(const std::string& name) const { return find_by_name(spoolers, name); }
 

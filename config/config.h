@@ -10,8 +10,11 @@
 #include <cstdint>
 #include <filesystem>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "config/certificate.h"
@@ -76,6 +79,9 @@ struct Credential {
   User user{};              // v3
   friend bool operator==(const Credential&, const Credential&) = default;
 };
+
+// Not null. Shared: thousands of devices are asked with the same.
+using Credentials = std::shared_ptr<const std::vector<Credential>>;
 
 struct Device {
   std::string name;
@@ -187,6 +193,7 @@ struct Config {
   const Site* find_site(const std::string& name) const;
   const Credential* find_credential(const std::string& name) const;
   const Device* find_device(const std::string& name) const;
+  std::unordered_map<std::string_view, const Device*> devices_by_name() const;  // to look up many; valid as long as they
   const Queue* find_queue(const std::string& name) const;
   const Spooler* find_spooler(const std::string& name) const;
 

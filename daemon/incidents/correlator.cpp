@@ -1,6 +1,7 @@
 #include "daemon/incidents/correlator.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "daemon/incidents/correlator_state.h"
 #include "daemon/incidents/kinds.h"
@@ -22,10 +23,11 @@ Incident* Correlator::State::find_incident(const std::string& id) {
 }
 
 void Correlator::State::configure(config::Config next) {
-  config = std::move(next);
+  const auto before = std::exchange(config, std::move(next));  // records of devices that go still refer to it
   planned.configure(config);
+  const auto configured = config.devices_by_name();
   for (auto record = devices.begin(); record != devices.end();) {
-    if (config.find_device(record->first) != nullptr) {
+    if (configured.contains(record->first)) {
       ++record;
       continue;
     }
@@ -34,7 +36,7 @@ void Correlator::State::configure(config::Config next) {
   }
   for (const auto& device : config.devices) {
     auto& record = devices[device.name];
-    record.device = device;
+    record.device = &device;
     record.settled = false;  // the rules may be others
   }
   by_name.clear();

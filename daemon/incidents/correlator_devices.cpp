@@ -48,7 +48,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
     return;
   }
   record.left_behind = false;
-  touched.insert(record.device.name);
+  touched.insert(record.device->name);
   note_answered(reach, *reading.snapshot, now);
   if (acknowledged(record)) record.memory.at_work = now;
   note_replacements(record, *reading.snapshot);
@@ -61,7 +61,7 @@ void Correlator::State::answered(DeviceRecord& record, const model::DeviceReadin
   note_change(record.status, *reading.snapshot, now);
   record.status.snapshot = reading.snapshot;
   if (!record.queues.empty() || !queues.empty())
-    ties.learn_serial(record.device.name, model::identity_of(*reading.snapshot).serial);
+    ties.learn_serial(record.device->name, model::identity_of(*reading.snapshot).serial);
   record.status.state = state_of(*reading.snapshot, derived.conditions);
   record.status.conditions = std::move(derived.conditions);
   if (was_missed)
@@ -115,7 +115,7 @@ void Correlator::State::note_replacements(DeviceRecord& record, const model::Dev
     const auto after = supply.percent();
     if (before == record.memory.percent.end() || !after || *after - before->second < kReplacedRise) continue;
     Replacement replacement;
-    replacement.device = record.device.name;
+    replacement.device = record.device->name;
     replacement.supply = supply.index;
     replacement.description = supply.description;
     replacement.colorant = supply.colorant;

@@ -224,8 +224,8 @@ void Correlator::State::end(Subject& record, const std::string& id) {
 }
 
 void DeviceRecord::name_in(Incident& incident) const {
-  incident.device = device.name;
-  incident.site = device.site;
+  incident.device = device->name;
+  incident.site = device->site;
 }
 
 std::string DeviceRecord::outcome_of(const Incident& incident) const {

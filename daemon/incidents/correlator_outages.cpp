@@ -41,7 +41,7 @@ std::string subnet_of(const std::string& address) {
 
 // Else its silence is its own matter, or that of another outage: it was so before, or it is none.
 bool counts(const DeviceRecord& record, const Outage& outage, const std::map<std::string, Incident>& incidents) {
-  if (!record.device.out_of_service.empty()) return false;
+  if (!record.device->out_of_service.empty()) return false;
   if (!record.outage.empty() && record.outage != outage.incident) return false;
   return std::ranges::none_of(record.open, [&](const std::string& id) {
     const auto& incident = incidents.at(id);
@@ -61,7 +61,7 @@ const std::string& place_of(const Outage& outage) { return outage.subnet.empty()
 
 Condition silence_of(const DeviceRecord& record) {
   auto condition = missed_condition(record.memory.reach);
-  condition.place = record.device.name;
+  condition.place = record.device->name;
   return condition;
 }
 
@@ -122,7 +122,7 @@ bool Correlator::State::waits_for_site(const Outage& outage) {
   const auto* site = outage_of(outage.site, "");
   if (site == nullptr || !is_suspected(*site)) return false;
   return std::ranges::none_of(outage.members, [&](const DeviceRecord* member) {
-    return member->held_since && now - *member->held_since >= longest_hold(member->device);
+    return member->held_since && now - *member->held_since >= longest_hold(*member->device);
   });
 }
 
@@ -207,9 +207,9 @@ void Correlator::State::find_outages() {
   std::map<std::pair<std::string, std::string>, Outage> found;
   for (auto& [name, record] : devices) {
     record.outages.clear();
-    for (const auto& subnet : {std::string(), subnet_of(record.device.address)}) {
-      auto& outage = found[{record.device.site, subnet}];
-      outage.site = record.device.site;
+    for (const auto& subnet : {std::string(), subnet_of(record.device->address)}) {
+      auto& outage = found[{record.device->site, subnet}];
+      outage.site = record.device->site;
       outage.subnet = subnet;
       // A device without a subnet is met here twice.
       if (outage.members.empty() || outage.members.back() != &record) outage.members.push_back(&record);
@@ -253,7 +253,7 @@ void Correlator::State::recall_outages(const std::map<std::string, DeviceMemory>
     if (incident.evidence.size() < kMostEvidence) continue;
     // It had more than it names.
     for (auto* member : outage->members) {
-      if (kept.contains(member->device.name) || !counts(*member, *outage, incidents)) continue;
+      if (kept.contains(member->device->name) || !counts(*member, *outage, incidents)) continue;
       member->outage = id;
       recall_silence(incident.raised_at, member->memory.reach, config.polling);
     }

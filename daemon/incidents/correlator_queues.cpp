@@ -119,7 +119,7 @@ void Correlator::State::tie(QueueRecord& record) {
   record.device = device;
   record.status.device = name;
   // A queue that the list has shown is where its device is.
-  if (record.found && device != nullptr) record.queue.site = record.status.site = device->device.site;
+  if (record.found && device != nullptr) record.queue.site = record.status.site = device->device->site;
   if (device != nullptr) device->queues.push_back(&record);
 }
 
@@ -171,7 +171,7 @@ std::vector<Condition> Correlator::State::agreement_conditions(const QueueRecord
   if (record.device == nullptr) return found;
   const auto& device = *record.device;
   if (device.status.snapshot) add("driver-mismatch", driver_mismatch(queue, *device.status.snapshot));
-  add("location-mismatch", location_mismatch(queue.location, device.device.location));
+  add("location-mismatch", location_mismatch(queue.location, device.device->location));
   if (!found.empty()) return found;  // that says it, and more plainly
   for (const auto* other : device.queues) {
     // Of two, the later in name says it.

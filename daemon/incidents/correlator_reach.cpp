@@ -25,7 +25,7 @@ bool is_about_reach(const Incident& incident) { return kind_of(incident.kind).fa
 
 // Nothing is known of a device that does not answer, so whatever was wrong with it stays as it was.
 void Correlator::State::missed(DeviceRecord& record, const model::DeviceReading& reading) {
-  touched.insert(record.device.name);
+  touched.insert(record.device->name);
   const bool alone =
       std::ranges::none_of(record.outages, [](const Outage* outage) { return !outage->incident.empty(); });
   auto& reach = record.memory.reach;
@@ -47,7 +47,7 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
   const auto& reach = record.memory.reach;
   Problem problem;
   const bool suspect = !known.empty() && incidents.at(known).kind == "cable-suspect";
-  if (auto cable = cable_condition(reach, record.device, suspect, now)) problem.conditions.push_back(std::move(*cable));
+  if (auto cable = cable_condition(reach, *record.device, suspect, now)) problem.conditions.push_back(std::move(*cable));
   const bool told_before = !known.empty() && names_a_missed_poll(incidents.at(known));
   const bool lasts = reach.missed >= config.polling.silent_after || (reach.missed > 0 && told_before);
   if (lasts) {
@@ -74,7 +74,7 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
 // neighbours' next polls show whether they are away too; not for long.
 bool Correlator::State::is_held(DeviceRecord& record) {
   if (!record.held_since) record.held_since = now;
-  if (now - *record.held_since >= longest_hold(record.device)) return false;
+  if (now - *record.held_since >= longest_hold(*record.device)) return false;
   return std::ranges::any_of(record.outages, [&](const Outage* outage) { return is_suspected(*outage); });
 }
 

@@ -20,7 +20,7 @@ bool is_of_a_missing_device(const ServiceRecord& service) {
   if (service.passes || service.queues.empty()) return false;
   return std::ranges::all_of(service.queues, [&](const QueueRecord* queue) {
     if (queue->device == nullptr || queue->device->memory.reach.missed == 0) return false;
-    const auto& device = queue->device->device;
+    const auto& device = *queue->device->device;
     return host_key(device.address) == service.host || (device.ipp && host_key(device.ipp->host) == service.host);
   });
 }

@@ -47,7 +47,7 @@ struct Subject {
 
 // Everything known of one configured device.
 struct DeviceRecord final : Subject {
-  config::Device device;
+  const config::Device* device = nullptr;  // in the state's configuration
   DeviceStatus status;
   DeviceMemory memory;
   // The same snapshot again would bring the same conditions again: nothing in them waits for time.
@@ -60,8 +60,8 @@ struct DeviceRecord final : Subject {
   std::vector<QueueRecord*> queues;    // that print on it
 
   void name_in(Incident& incident) const override;
-  std::chrono::seconds poll_interval() const override { return device.poll_interval; }
-  bool in_service() const override { return device.out_of_service.empty(); }
+  std::chrono::seconds poll_interval() const override { return device->poll_interval; }
+  bool in_service() const override { return device->out_of_service.empty(); }
   bool answers() const override { return memory.reach.missed == 0; }
   const model::DeviceSnapshot* snapshot() const override { return status.snapshot.get(); }
   std::string outcome_of(const Incident& incident) const override;

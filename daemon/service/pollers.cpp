@@ -1,16 +1,34 @@
 #include "daemon/service/pollers.h"
 
-namespace frisket::service {
-std::vector<config::Credential> credentials_of(const config::Device& device, const config::Config& config) {
-  std::vector<config::Credential> found;
-  for (const auto& name : device.credentials)
-    if (const auto* credential = config.find_credential(name)) found.push_back(*credential);
-  return found;
-}
+#include <utility>
 
+namespace frisket::service {
 namespace {
 
 bool answered(const model::DeviceReading& reading) { return reading.reach == model::Reach::answered; }
+
+// Those that a device names, in its order; the same object for all devices that name the same.
+class CredentialsByName {
+ public:
+  explicit CredentialsByName(const config::Config& config) : config_(config) {}
+
+  const config::Credentials& of(const config::Device& device) {
+    auto& made = made_[device.credentials];
+    if (!made) made = std::make_shared<const std::vector<config::Credential>>(found(device.credentials));
+    return made;
+  }
+
+ private:
+  std::vector<config::Credential> found(const std::vector<std::string>& names) const {
+    std::vector<config::Credential> found;
+    for (const auto& name : names)
+      if (const auto* credential = config_.find_credential(name)) found.push_back(*credential);
+    return found;
+  }
+
+  const config::Config& config_;
+  std::map<std::vector<std::string>, config::Credentials> made_;
+};
 
 }  // namespace
 
@@ -18,10 +36,13 @@ Pollers::Pollers(boost::asio::any_io_executor executor, Clock& clock, MakeProbe 
     : make_probe_(std::move(make_probe)), on_reading_(std::move(on_reading)), tasks_(std::move(executor), clock) {}
 
 void Pollers::configure(const config::Config& config) {
+  CredentialsByName credentials(config);
+  const auto devices = config.devices_by_name();
   for (auto it = settings_.begin(); it != settings_.end();) {
     const auto& settings = *it->second;
-    const auto* device = config.find_device(it->first);
-    if (device && *device == settings.device && credentials_of(*device, config) == settings.credentials) {
+    const auto device = devices.find(it->first);
+    if (device != devices.end() && *device->second == settings.device &&
+        *credentials.of(*device->second) == *settings.credentials) {
       ++it;
     } else {
       tasks_.end(it->first);
@@ -30,18 +51,19 @@ void Pollers::configure(const config::Config& config) {
   }
   std::size_t number = 0;
   for (const auto& device : config.devices)
-    if (!settings_.contains(device.name)) start(device, config, number++);
+    if (!settings_.contains(device.name)) start({device, credentials.of(device)}, config, number++);
 }
 
-void Pollers::start(const config::Device& device, const config::Config& config, std::size_t number) {
-  auto settings = std::make_shared<const Settings>(Settings{device, credentials_of(device, config)});
+void Pollers::start(Settings with, const config::Config& config, std::size_t number) {
+  const auto settings = std::make_shared<const Settings>(std::move(with));
+  const auto& device = settings->device;
   auto take = [this, settings](const model::DeviceReading& reading) {
     return interval_of(settings->device, on_reading_(reading));
   };
-  tasks_.start(device.name,
-               std::make_unique<ProbedSubject<model::DeviceReading>>(make_probe_(device, config), answered, take),
+  auto probe = make_probe_(device, settings->credentials, config);
+  tasks_.start(device.name, std::make_unique<ProbedSubject<model::DeviceReading>>(std::move(probe), answered, take),
                device.poll_interval, number);
-  settings_.emplace(device.name, std::move(settings));
+  settings_.emplace(device.name, settings);
 }
 
 void Pollers::stop() {

@@ -21,12 +21,11 @@ namespace frisket::service {
 
 using Probe = ProbeFor<model::DeviceReading>;
 
-// Those that the device names, in its order.
-std::vector<config::Credential> credentials_of(const config::Device& device, const config::Config& config);
-
 class Pollers {
  public:
-  using MakeProbe = std::function<std::unique_ptr<Probe>(const config::Device&, const config::Config&)>;
+  // With the credentials that the device names, in its order; none where it is not asked over SNMP.
+  using MakeProbe =
+      std::function<std::unique_ptr<Probe>(const config::Device&, config::Credentials, const config::Config&)>;
   // Takes a reading, and says how soon the next is wanted.
   using OnReading = std::function<Pace(const model::DeviceReading&)>;
   using Counters = PollTasks::Counters;
@@ -53,10 +52,10 @@ class Pollers {
   // What a task was started with; shared with it.
   struct Settings {
     config::Device device;
-    std::vector<config::Credential> credentials;
+    config::Credentials credentials;
   };
 
-  void start(const config::Device& device, const config::Config& config, std::size_t number);
+  void start(Settings with, const config::Config& config, std::size_t number);
 
   MakeProbe make_probe_;
   OnReading on_reading_;

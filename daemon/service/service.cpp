@@ -225,13 +225,13 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
     context.stop();
   }
 
-  std::unique_ptr<Probe> probe_for(const config::Device& device, const config::Config& configured) {
+  std::unique_ptr<Probe> probe_for(const config::Device& device, config::Credentials credentials,
+                                   const config::Config& configured) {
     std::unique_ptr<Probe> over_ipp;
     if (device.ipp)
       over_ipp =
           std::make_unique<SameAgain>(std::make_unique<IppProbe>(print_services, clock, device.name, *device.ipp));
-    auto credentials = credentials_of(device, configured);
-    if (over_ipp && credentials.empty()) return over_ipp;
+    if (over_ipp && credentials->empty()) return over_ipp;
     std::unique_ptr<Probe> over_snmp = std::make_unique<SnmpProbe>(network, clock, device, std::move(credentials));
     if (!over_ipp) return over_snmp;
     return std::make_unique<BothWays>(std::move(over_snmp), std::move(over_ipp), configured.polling.silent_after);
@@ -269,7 +269,9 @@ struct Service::Parts final : http::Commands, http::AuditTrail {
   QueueDesk queues{context.get_executor(), {clock, print_services, config, correlator, ledger, board}};
   Pollers pollers{
       context.get_executor(), clock,
-      [this](const config::Device& device, const config::Config& configured) { return probe_for(device, configured); },
+      [this](const config::Device& device, config::Credentials credentials, const config::Config& configured) {
+        return probe_for(device, std::move(credentials), configured);
+      },
       [this](const model::DeviceReading& reading) { return take(reading); }};
   Notifications notifications{context.get_executor(), clock,
                               [this](const std::string& device) { return pollers.poll_soon(device); }};

@@ -146,8 +146,8 @@ asio::awaitable<Found> read_agent(snmp::Network& network, Clock& clock, snmp::En
   config::Device device;
   device.name = device.address = peer.address().to_string();
   device.port = peer.port();
-  std::vector<config::Credential> credentials(1, credential);
-  snmp::DeviceProbe probe(network, clock, std::move(device), std::move(credentials));
+  const auto credentials = std::make_shared<const std::vector<config::Credential>>(1, credential);
+  snmp::DeviceProbe probe(network, clock, device, credentials);
   auto reading = co_await probe.poll();
   found.snapshot = std::move(reading.snapshot);
   found.process_colorants = co_await most_colorants(talk, found.rows.front().index);

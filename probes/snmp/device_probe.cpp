@@ -83,10 +83,10 @@ Reach reach_of(Error::Kind kind) {
 }  // namespace
 
 struct DeviceProbe::State {
-  State(Network& through, Clock& with, config::Device what, std::vector<config::Credential> by)
+  State(Network& through, Clock& with, const config::Device& device, config::Credentials by)
       : network(through),
         clock(with),
-        device(std::move(what)),
+        name(device.name),
         credentials(std::move(by)),
         address(device.address, device.port) {}
 
@@ -102,14 +102,14 @@ struct DeviceProbe::State {
   std::optional<std::uint32_t> up_time;  // 1/100 s, as of up_time_at
   TableSet owed;                         // a reading of them was interrupted
   RoundTrip round_trip;
-  const config::Device device;
+  const std::string name;  // the device's
 
-  const std::vector<config::Credential> credentials;
+  const config::Credentials credentials;
   Address address;
 
   // Learnt.
   std::optional<std::size_t> credential;                                // the one that worked last
-  std::vector<UsmPeer> usm = std::vector<UsmPeer>(credentials.size());  // the engine, for each credential
+  std::vector<UsmPeer> usm = std::vector<UsmPeer>(credentials->size());  // the engine, for each credential
   std::optional<DeviceIndex> index;
   std::array<TableMemory, mib::tables.size()> tables;
   TableSet lacking;  // tables without a row, on a device that counts changes of its inventory
@@ -153,10 +153,10 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::open(Endpoint peer) {
   Request request;
   request.operation = Operation::get_next;  // in every version of the protocol
   request.names = index_names();
-  auto first = co_await exchange_first(network, std::move(peer), credentials, std::move(request), patience(), usm);
+  auto first = co_await exchange_first(network, std::move(peer), *credentials, std::move(request), patience(), usm);
   if (!first.response) co_return first.response.error();
   if (first.response->refused()) {
-    co_return Error{Error::Kind::refused, "asking", device.name,
+    co_return Error{Error::Kind::refused, "asking", name,
                     "the agent says " + to_text(first.response->error_status)};
   }
   credential = first.credential;
@@ -195,7 +195,7 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::read_tables(Conversati
   for (std::size_t i = 0; i < mib::tables.size(); ++i) {
     if (!which.test(i)) continue;
     raw.tables[i] = co_await talk.read(mib::tables[i], printer, tables[i]);
-    if (talk.lost()) co_return Error{Error::Kind::silent, "asking", device.name, "stopped answering during the poll"};
+    if (talk.lost()) co_return Error{Error::Kind::silent, "asking", name, "stopped answering during the poll"};
   }
   co_return std::nullopt;
 }
@@ -288,18 +288,18 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   failed = co_await read_tables(talk, raw, ~lacking);
   if (failed) co_return std::move(*failed);
   if (raw.empty()) {
-    co_return Error{Error::Kind::nonsense, "asking", device.name, "the agent answers, but without any value"};
+    co_return Error{Error::Kind::nonsense, "asking", name, "the agent answers, but without any value"};
   }
 
   hold_broken(raw, ~lacking);
   auto fresh = decode(raw, last.get());
   if (is_nonsense(raw, fresh)) {
     forget_learnt();
-    co_return Error{Error::Kind::nonsense, "asking", device.name,
+    co_return Error{Error::Kind::nonsense, "asking", name,
                     "most of its answers are of another type than asked for, or about other objects"};
   }
   const auto now = clock.steady_now();
-  refresh_at = full_refresh_at = now + (last ? kRefresh : first_refresh(device.name));
+  refresh_at = full_refresh_at = now + (last ? kRefresh : first_refresh(name));
   part_refresh_at = now + kPartRefresh;
   up_time = fresh.system.up_time;
   up_time_at = now;
@@ -381,7 +381,7 @@ StandingRequest* DeviceProbe::State::standing_request() {
   if (!credential || watch.empty()) return nullptr;
   const auto* peer = address.known();
   if (peer == nullptr) return nullptr;
-  const auto& by = credentials[*credential];
+  const auto& by = (*credentials)[*credential];
   if (!StandingRequest::speaks(by.version)) return nullptr;
   if (!standing || standing->peer() != *peer || &standing->credential() != &by) {
     Request request;
@@ -395,7 +395,7 @@ StandingRequest* DeviceProbe::State::standing_request() {
 asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State::take_standing(
     StandingRequest::Answer answer) {
   if (!answer.response) co_return answer.response.error();
-  Conversation talk(network, clock, standing->peer(), credentials[*credential], patience(), &usm[*credential],
+  Conversation talk(network, clock, standing->peer(), (*credentials)[*credential], patience(), &usm[*credential],
                     &round_trip);
   if (answer.unchanged) {  // but with a sysUpTime of another start
     forget_learnt();
@@ -415,7 +415,7 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
     auto failed = co_await open(*peer);
     if (failed) co_return std::move(*failed);
   }
-  Conversation talk(network, clock, *peer, credentials[*credential], how, &usm[*credential], &round_trip);
+  Conversation talk(network, clock, *peer, (*credentials)[*credential], how, &usm[*credential], &round_trip);
   const bool refresh = clock.steady_now() >= refresh_at;
   if (refresh && last && !last->gaps.empty()) {  // what has been learnt may be the fault's
     tables = {};
@@ -426,9 +426,8 @@ asio::awaitable<model::Result<DeviceProbe::State::Snapshot>> DeviceProbe::State:
   co_return co_await read_moved(talk);
 }
 
-DeviceProbe::DeviceProbe(Network& network, Clock& clock, config::Device device,
-                         std::vector<config::Credential> credentials)
-    : state_(std::make_unique<State>(network, clock, std::move(device), std::move(credentials))) {}
+DeviceProbe::DeviceProbe(Network& network, Clock& clock, const config::Device& device, config::Credentials credentials)
+    : state_(std::make_unique<State>(network, clock, device, std::move(credentials))) {}
 
 DeviceProbe::~DeviceProbe() = default;
 
@@ -444,7 +443,7 @@ asio::awaitable<DeviceReading> DeviceProbe::poll() {
     snapshot = co_await state.read();
   }
   DeviceReading reading;
-  reading.device = state.device.name;
+  reading.device = state.name;
   reading.at = state.clock.wall_now();
   if (snapshot) {
     reading.reach = Reach::answered;

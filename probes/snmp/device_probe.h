@@ -24,7 +24,7 @@ class DeviceProbe {
  public:
   // `credentials` in the order in which they are tried. The network and the clock must
   // outlive the probe.
-  DeviceProbe(Network& network, Clock& clock, config::Device device, std::vector<config::Credential> credentials);
+  DeviceProbe(Network& network, Clock& clock, const config::Device& device, config::Credentials credentials);
   ~DeviceProbe();
 
   // Always ends, within a time bounded by the polling settings, with a reading: a failure is

@@ -41,8 +41,9 @@ config::Config config_for(const Fleet& fleet) {
 struct Pipeline::State {
   explicit State(const Fleet& fleet) : config(config_for(fleet)) {
     board.configure(config);
+    const auto credentials = std::make_shared<const std::vector<config::Credential>>(config.credentials);
     for (const auto& device : config.devices)
-      probes.push_back(std::make_unique<snmp::DeviceProbe>(network, clock, device, config.credentials));
+      probes.push_back(std::make_unique<snmp::DeviceProbe>(network, clock, device, credentials));
   }
 
   void take(const model::DeviceReading& reading) {

@@ -64,7 +64,8 @@ struct World {
   frisket::service::Pace pace = frisket::service::Pace::usual;
   frisket::config::Config config;
   Pollers pollers{context.get_executor(), clock,
-                  [this](const frisket::config::Device& device, const frisket::config::Config&) {
+                  [this](const frisket::config::Device& device, const frisket::config::Credentials&,
+                         const frisket::config::Config&) {
                     return std::make_unique<FakeProbe>(*this, device.name);
                   },
                   [this](const DeviceReading& reading) {

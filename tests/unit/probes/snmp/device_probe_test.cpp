@@ -73,7 +73,8 @@ struct Herbarium : Talking {
     device.name = "herbarium-copier";
     device.address = std::move(address);
     device.port = agent.endpoint().port();
-    probe = std::make_unique<DeviceProbe>(network, clock, device, std::move(credentials));
+    probe = std::make_unique<DeviceProbe>(
+        network, clock, device, std::make_shared<const std::vector<config::Credential>>(std::move(credentials)));
   }
 
   // Polls to the end; what waits for an answer that does not come is helped on by the clock.
