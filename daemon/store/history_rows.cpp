@@ -78,11 +78,8 @@ upkeep::Changes HistoryRows::read(const std::string& device, model::WallTime sin
   query.bind(2, kWeeks);
   query.bind(3, upkeep::week_of(since) - upkeep::kFirstWeek);
   while (query.executeStep()) {
-    auto week = changes_from(octets_in(query.getColumn(1)), query.getColumn(0).getInt64());
-    if (week)
-      all.insert(all.end(), std::make_move_iterator(week->begin()), std::make_move_iterator(week->end()));
-    else
-      leave_out(week.error());
+    if (const auto error = append_changes(all, octets_in(query.getColumn(1)), query.getColumn(0).getInt64()))
+      leave_out(*error);
   }
   return all;
 }

@@ -233,12 +233,18 @@ std::string kept_octets(const Changes& changes, std::int64_t week) {
   return packer.take();
 }
 
-model::Result<Changes> changes_from(std::string_view octets, std::int64_t week) {
+std::optional<model::Error> append_changes(Changes& changes, std::string_view octets, std::int64_t week) {
+  const auto before = changes.size();
   Unpacker unpacker(octets, week);
-  Changes changes;
   while (unpacker.more()) changes.push_back(unpacker.next());
-  if (!unpacker.fits())
-    return model::Error{model::Error::Kind::invalid, "reading a week of history", "", "it is cut short or no history"};
+  if (unpacker.fits()) return std::nullopt;
+  changes.resize(before);
+  return model::Error{model::Error::Kind::invalid, "reading a week of history", "", "it is cut short or no history"};
+}
+
+model::Result<Changes> changes_from(std::string_view octets, std::int64_t week) {
+  Changes changes;
+  if (auto error = append_changes(changes, octets, week)) return *error;
   return changes;
 }
 

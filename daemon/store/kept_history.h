@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -18,5 +19,8 @@ std::string kept_octets(const upkeep::Changes& changes, std::int64_t week);
 
 // invalid: the octets are none that kept_octets() gave.
 model::Result<upkeep::Changes> changes_from(std::string_view octets, std::int64_t week);
+
+// The same at the end of `changes`, which stay as they are when it fails.
+std::optional<model::Error> append_changes(upkeep::Changes& changes, std::string_view octets, std::int64_t week);
 
 }  // namespace frisket::store

@@ -54,14 +54,15 @@ std::optional<RobustLine> theil_sen(std::span<const Point> points, double confid
 
   RobustLine line;
   line.points = points.size();
-  line.slope = median(slopes);
+  const bool limits = confidence > 0;
+  line.slope = limits ? median(slopes) : median(std::move(slopes));
   std::vector<double> offsets;
   offsets.reserve(points.size());
   for (const Point& point : points) offsets.push_back(point.y - line.slope * point.x);
   line.intercept = median(std::move(offsets));
 
   line.slope_low = line.slope_high = line.slope;
-  if (confidence <= 0) return line;
+  if (!limits) return line;
   // Sen 1968: the ((N - C)/2)-th smallest slope and the ((N + C)/2 + 1)-th, counted from one.
   const double reach = normal_quantile(0.5 + confidence / 2) * std::sqrt(kendall_variance(points));
   const auto pairs = static_cast<double>(slopes.size());
