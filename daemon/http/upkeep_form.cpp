@@ -52,8 +52,8 @@ Json round_job_form(const upkeep::RoundTask& task) {
           {"carry", list_of(task.carry, carried_form)}};
 }
 
-Json done_form(const std::optional<upkeep::TaskDone>& done) {
-  if (!done) return nullptr;
+Json done_form(const upkeep::TaskDone* done) {
+  if (done == nullptr) return nullptr;
   return {{"at", model::to_rfc3339(done->at)},
           {"by", done->by},
           {"impressions", std::llround(done->impressions)},
@@ -139,9 +139,9 @@ Json service_form(const config::Device& device, const upkeep::TaskStatus& status
           {"state", to_text(status.due)},
           {"share", rounded(status.share, 100)},
           {"due_at", time_or_null(status.next)},
-          {"last_done", done_form(status.last)},
+          {"last_done", done_form(status.last.get())},
           {"minutes", task.minutes},
-          {"why", status.why},
+          {"why", upkeep::why(status, task)},
           {"remedy", {{"cautions", task.cautions}, {"steps", task.steps}}}};
 }
 

@@ -306,8 +306,8 @@ void UpkeepDesk::serviced(upkeep::ServiceDone done, ServiceTold told) {
   // Until it is looked at again: nothing of its interval has run out.
   upkeep::TaskStatus status;
   status.key = done.task;
-  status.last = upkeep::TaskDone{done.task, done.at, done.by, 0, std::nullopt};
-  status.why = "done; the next date follows";
+  status.last = std::make_shared<const upkeep::TaskDone>(upkeep::TaskDone{done.task, done.at, done.by, 0, {}});
+  status.days = upkeep::days_between(done.at, around_.clock.wall_now());
   if (outlook_) {
     auto outlook = std::make_shared<upkeep::Outlook>(*outlook_);
     if (const auto found = outlook->devices.find(done.device); found != outlook->devices.end()) {

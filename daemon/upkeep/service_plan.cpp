@@ -153,13 +153,14 @@ std::span<const ServiceTask> other_tasks() {
   return ink.last(2);
 }
 
-struct Clause {
-  double share = 0;
-  std::optional<WallTime> next;
-  std::string why;
-};
-
 std::string figure(double value) { return std::to_string(static_cast<std::int64_t>(std::llround(value))); }
+
+// The intervals that count.
+bool by_impressions(const ServiceTask& task) { return task.every_impressions && *task.every_impressions > 0; }
+bool by_days(const ServiceTask& task) { return task.every_days && *task.every_days > 0; }
+bool by_counts(const ServiceTask& task, const TaskStatus& status) {
+  return task.every_counts && *task.every_counts > 0 && status.counted;
+}
 
 // First day on which the forecast's expected total reaches `impressions`.
 std::optional<WallTime> reached(const UseForecast* use, double impressions) {
@@ -199,38 +200,29 @@ TaskStatus status_of(const ServiceTask& task, std::span<const TaskDone> done, co
                      int soon_days) {
   TaskStatus status;
   status.key = task.key;
-  for (const TaskDone& entry : done) {
-    if (entry.key == task.key && (!status.last || status.last->at < entry.at)) status.last = entry;
-  }
-  status.never_done = !status.last;
-  const WallTime since = status.last ? status.last->at : device.since;
-  const double printed = device.impressions - (status.last ? status.last->impressions : device.impressions_since);
+  const TaskDone* last = nullptr;
+  for (const TaskDone& entry : done)
+    if (entry.key == task.key && (last == nullptr || last->at < entry.at)) last = &entry;
+  if (last != nullptr) status.last = std::make_shared<const TaskDone>(*last);
+  const WallTime since = last != nullptr ? last->at : device.since;
+  status.impressions = device.impressions - (last != nullptr ? last->impressions : device.impressions_since);
+  status.days = days_between(since, now);
+  if (device.counter) status.counted = *device.counter - (last != nullptr ? last->counter.value_or(0) : 0);
 
-  std::vector<Clause> clauses;
-  if (task.every_impressions && *task.every_impressions > 0) {
+  const auto runs = [&](double share, std::optional<WallTime> next) {
+    status.share = std::max(status.share, share);
+    if (next && (!status.next || *next < *status.next)) status.next = next;
+  };
+  if (by_impressions(task)) {
     const double every = *task.every_impressions;
-    Clause clause{printed / every, std::nullopt, figure(printed) + " of " + figure(every) + " impressions"};
-    clause.next = printed >= every ? std::optional(now) : reached(device.use, every - printed);
-    clauses.push_back(clause);
+    runs(status.impressions / every,
+         status.impressions >= every ? std::optional(now) : reached(device.use, every - status.impressions));
   }
-  if (task.every_days && *task.every_days > 0) {
-    const double passed = days_between(since, now);
-    clauses.push_back({passed / *task.every_days, since + days{*task.every_days},
-                       figure(std::floor(passed)) + " of " + std::to_string(*task.every_days) + " days"});
+  if (by_days(task)) runs(status.days / *task.every_days, since + days{*task.every_days});
+  if (by_counts(task, status)) {
+    const double share = *status.counted / *task.every_counts;
+    runs(share, share >= 1 ? std::optional(now) : std::nullopt);
   }
-  if (task.every_counts && *task.every_counts > 0 && device.counter) {
-    const double counted = *device.counter - (status.last ? status.last->counter.value_or(0) : 0);
-    Clause clause{counted / *task.every_counts, std::nullopt,
-                  figure(counted) + " of " + figure(*task.every_counts) + " " + task.counter};
-    if (clause.share >= 1) clause.next = now;
-    clauses.push_back(clause);
-  }
-  for (const Clause& clause : clauses) {
-    status.share = std::max(status.share, clause.share);
-    if (clause.next && (!status.next || *clause.next < *status.next)) status.next = clause.next;
-    status.why += (status.why.empty() ? "" : ", ") + clause.why;
-  }
-  status.why += status.last ? " since it was last done" : " since the first reading; not known to have been done";
   if (status.share >= kOverdue) {
     status.due = Due::overdue;
   } else if (status.share >= 1) {
@@ -239,6 +231,17 @@ TaskStatus status_of(const ServiceTask& task, std::span<const TaskDone> done, co
     status.due = Due::soon;
   }
   return status;
+}
+
+std::string why(const TaskStatus& status, const ServiceTask& task) {
+  std::string text;
+  const auto clause = [&](double run, double every, std::string_view unit) {
+    text += (text.empty() ? "" : ", ") + figure(run) + " of " + figure(every) + " " + std::string(unit);
+  };
+  if (by_impressions(task)) clause(status.impressions, *task.every_impressions, "impressions");
+  if (by_days(task)) clause(std::floor(status.days), *task.every_days, "days");
+  if (by_counts(task, status)) clause(*status.counted, *task.every_counts, task.counter);
+  return text + (status.last ? " since it was last done" : " since the first reading; not known to have been done");
 }
 
 }  // namespace frisket::upkeep

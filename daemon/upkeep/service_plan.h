@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -67,10 +68,17 @@ struct TaskStatus {
   Due due = Due::later;
   double share = 0;              // of the interval that has run out; 1 is due
   std::optional<WallTime> next;  // expected date on which it is due; past if it is; nothing where unknown
-  std::optional<TaskDone> last;
-  bool never_done = false;  // counted from the first reading, as nobody knows better
-  std::string why;
+  // Null: not known to have been done; then it is counted from the first reading, as nobody knows better.
+  std::shared_ptr<const TaskDone> last;
+  // Since then.
+  double impressions = 0;
+  double days = 0;
+  std::optional<double> counted;  // by the device's own counter
 };
+
+// The status in words, with the task that it is of: "4900 of 5000 sheets from tray 2 since it was last done". Not
+// kept in the status: there are tens of thousands of them, and few are looked at.
+std::string why(const TaskStatus& status, const ServiceTask& task);
 
 // soon: due within `soon_days`; overdue: 10 % past its interval.
 TaskStatus status_of(const ServiceTask& task, std::span<const TaskDone> done, const DeviceUse& device, WallTime now,

@@ -92,7 +92,7 @@ RoundTask task_of(const DeviceOutlook& device, const TaskStatus& status, const S
   task.title = service.title;
   task.minutes = service.minutes;
   task.value = value_of(status);
-  task.why = std::string(to_text(status.due)) + ": " + status.why;
+  task.why = std::string(to_text(status.due)) + ": " + why(status, service);
   task.cautions = service.cautions;
   task.steps = service.steps;
   return task;

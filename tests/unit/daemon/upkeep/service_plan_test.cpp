@@ -33,9 +33,9 @@ TEST_CASE("the interval that runs out first decides") {
   const TaskStatus status = status_of(rollers(), {}, device, kNow);
   CHECK(status.due == Due::due);
   CHECK(status.share == Approx(26000.0 / 25000));
-  CHECK(status.never_done);
+  CHECK(!status.last);
   CHECK(status.next == kNow);
-  CHECK(status.why ==
+  CHECK(why(status, rollers()) ==
         "26000 of 25000 impressions, 100 of 365 days since the first reading; not known to have been done");
 }
 
@@ -90,7 +90,7 @@ TEST_CASE("a counter of the device's own works like impressions") {
   const std::vector<TaskDone> done{{"tray-2-rollers", kNow - 24h * 9, "rosa", 0, 7100}};
   const TaskStatus status = status_of(task, done, device, kNow);
   CHECK(status.share == Approx(0.98));
-  CHECK(status.why == "4900 of 5000 sheets from tray 2 since it was last done");
+  CHECK(why(status, task) == "4900 of 5000 sheets from tray 2 since it was last done");
 }
 
 TEST_CASE("every default task has an interval, steps, and cautions before them") {
