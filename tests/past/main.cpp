@@ -57,6 +57,7 @@ past::Device device_of(const json& told, int days, std::mt19937_64& random) {
   device.a_day = std::min(busy(random), device.impressions * 0.9 / (days * 5.0 / 7));
   std::bernoulli_distribution bad(0.1);
   if (bad(random)) device.jams_per_sheet *= 6;
+  for (const auto& each : told.at("inputs")) device.jam_places.push_back(each.at("name"));
   for (const auto& each : told.at("supplies")) {
     auto supply = supply_of(each);
     if (!supply) continue;

@@ -50,7 +50,14 @@ double percent_before(const Supply& supply, double impressions_ago) {
   return std::fmod(supply.percent + used, 100.0);
 }
 
-incidents::Incident jam_of(const Device& device, WallTime at, std::chrono::minutes lasted) {
+// Three jams of five are where the device jams most.
+std::string place_of_jam(const Device& device, std::size_t number) {
+  if (device.jam_places.empty()) return {};
+  const auto turn = number % 5;
+  return device.jam_places[turn < 3 ? 0 : (turn - 2) % device.jam_places.size()];
+}
+
+incidents::Incident jam_of(const Device& device, std::size_t number, WallTime at, std::chrono::minutes lasted) {
   incidents::Incident jam;
   jam.kind = "media-jam";
   jam.device = device.name;
@@ -61,6 +68,7 @@ incidents::Incident jam_of(const Device& device, WallTime at, std::chrono::minut
   jam.raised_at = at;
   jam.changed_at = at + lasted;
   jam.cleared_at = at + lasted;
+  jam.place = place_of_jam(device, number);
   jam.summary = "Paper is jammed";
   jam.proof = incidents::Proof::held;
   return jam;
@@ -104,7 +112,7 @@ Past past_of(const Device& device, WallTime now, int days, std::mt19937_64& rand
     }
     const double chance = std::min(1.0, hour.impressions * scale * device.jams_per_sheet);
     if (jams(random, std::bernoulli_distribution::param_type(chance)))
-      past.jams.push_back(jam_of(device, hour.at, std::chrono::minutes{minutes(random)}));
+      past.jams.push_back(jam_of(device, past.jams.size(), hour.at, std::chrono::minutes{minutes(random)}));
   }
   return past;
 }

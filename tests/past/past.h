@@ -29,6 +29,7 @@ struct Device {
   double a_day = 300;                   // on a working day, about
   double jams_per_sheet = 1.0 / 8000;
   std::vector<Supply> supplies;
+  std::vector<std::string> jam_places;  // the one that jams most first; none: no place is told
 };
 
 struct Past {
