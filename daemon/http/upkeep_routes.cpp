@@ -47,7 +47,11 @@ class Page {
     return true;
   }
 
-  Response response(const upkeep::Outlook* outlook) && {
+  // 400 where the item to go on after is not in the list: it may have gone since, and the rest cannot be told.
+  Response response(const Call& call, const upkeep::Outlook* outlook) && {
+    if (!window_.after.empty() && !seen_after_)
+      return problem(400, "after is '" + window_.after + "', which is not in this list, or no longer: begin without it",
+                     call.target.path);
     Json body;
     body["items"] = std::move(items_);
     body["next"] = next_ ? Json(*next_) : Json();
@@ -149,7 +153,7 @@ Response get_order(Call& call) {
       if ((!wanted || *wanted == (line.wanted > 0)) &&
           !page.add(line.part.number, [&] { return order_line_form(line); }))
         break;
-  return std::move(page).response(outlook);
+  return std::move(page).response(call, outlook);
 }
 
 Response get_stock(Call& call) {
@@ -160,7 +164,7 @@ Response get_stock(Call& call) {
   if (upkeep == nullptr) return no_upkeep(call);
   for (const auto& [part, stock] : upkeep->books().stock)
     if (!page.add(part, [&] { return stock_form(part, stock); })) break;
-  return std::move(page).response(upkeep->outlook());
+  return std::move(page).response(call, upkeep->outlook());
 }
 
 Response get_upkeep(Call& call) {
@@ -182,7 +186,7 @@ Response get_upkeep(Call& call) {
     }
     return true;
   });
-  return std::move(page).response(upkeep->outlook());
+  return std::move(page).response(call, upkeep->outlook());
 }
 
 // Without a month: the last that is over, by the site's calendar.
@@ -203,7 +207,7 @@ Response get_meter(Call& call) {
     if (found == outlook.months.end()) return true;
     return page.add(device.name, [&] { return month_form(device, outlook.identity, *found); });
   });
-  return std::move(page).response(upkeep->outlook());
+  return std::move(page).response(call, upkeep->outlook());
 }
 
 Response get_round(Call& call) {
@@ -270,7 +274,7 @@ Response get_symptoms(Call& call) {
   if (upkeep == nullptr) return no_upkeep(call);
   for (const auto& symptom : upkeep->complaints().symptoms)
     if (!page.add(symptom.key, [&] { return Json{{"symptom", symptom.key}, {"title", symptom.title}}; })) break;
-  return std::move(page).response(upkeep->outlook());
+  return std::move(page).response(call, upkeep->outlook());
 }
 
 // The newest first.
@@ -285,7 +289,7 @@ Response get_complaints(Call& call) {
   for (auto complaint = complaints.rbegin(); complaint != complaints.rend(); ++complaint)
     if (lets_through(names, complaint->device) && !page.add(complaint->id, [&] { return complaint_form(*complaint); }))
       break;
-  return std::move(page).response(upkeep->outlook());
+  return std::move(page).response(call, upkeep->outlook());
 }
 
 Response get_reliability(Call& call) {

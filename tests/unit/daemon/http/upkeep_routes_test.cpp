@@ -143,7 +143,7 @@ struct Desk {
     REQUIRE(response.status == 200);
     return Json::parse(response.body.text());
   }
-  std::string refused(const std::string& target, const std::string& body, unsigned status = 400) {
+  std::string refused(const std::string& target, const std::string& body = "", unsigned status = 400) {
     const auto response = ask(target, body);
     CHECK(response.status == status);
     return Json::parse(response.body.text()).at("detail");
@@ -164,6 +164,9 @@ TEST_CASE("the order list can be cut to what is to be ordered, and is read page 
   const auto second = desk.json_of("/v1/order?limit=1&after=QX-701A");
   CHECK(second.at("items")[0].at("part") == "QX-702C");
   CHECK(second.at("next").is_null());
+  // Gone meanwhile: an empty page would be taken for the end.
+  CHECK(desk.refused("/v1/order?limit=1&after=QX-700Y") ==
+        "after is 'QX-700Y', which is not in this list, or no longer: begin without it");
 }
 
 TEST_CASE("before the first outlook the lists are empty and say so") {
@@ -308,7 +311,7 @@ TEST_CASE("a task is said to be done by its id, at a time that is over") {
   CHECK(desk.kept.services[0].first.device == "herbarium-copier");
   CHECK(desk.kept.services[0].first.task == "dust");
   CHECK(desk.kept.services[0].first.at == kEight - std::chrono::days{1});
-  desk.kept.services[0].second(upkeep::TaskStatus{"dust", upkeep::Due::later, 0, {}, {}, false, "done"});
+  desk.kept.services[0].second(upkeep::TaskStatus{"dust", upkeep::Due::later, 0, {}, nullptr, 0, 0, {}});
   CHECK(Json::parse(desk.later->body.text()).at("state") == "later");
   CHECK(desk.refused("/v1/upkeep/herbarium-copier:dust/done", R"({"at": "2026-01-06T08:00:00Z"})") ==
         "at is still to come");
