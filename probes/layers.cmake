@@ -21,7 +21,7 @@ frisket_layer(frisket_clock FOLDER probes/clock
 frisket_layer(frisket_snmp FOLDER probes/snmp
   SOURCES address.cpp admission.cpp answer_tail.cpp codec.cpp conversation.cpp decode.cpp device_probe.cpp exchange.cpp
           gate.cpp listener.cpp net_snmp.cpp network.cpp notification.cpp notification_codec.cpp notification_pdu.cpp oid.cpp
-          pdu.cpp peek.cpp plan.cpp request_table.cpp standing_request.cpp table_walk.cpp usm.cpp usm_codec.cpp
+          pdu.cpp peek.cpp plan.cpp request_table.cpp standing_messages.cpp standing_request.cpp table_walk.cpp usm.cpp usm_codec.cpp
           usm_dialogue.cpp usm_notification_codec.cpp usm_slot.cpp values.cpp watch.cpp
   USES frisket_model frisket_config frisket_clock
   LIBS Boost::headers

@@ -221,7 +221,6 @@ void Network::State::start(PendingRequest& pending, const Request& request) {
 void Network::State::start(PendingRequest& pending) {
   if (stopped) return finish(pending, silent("the network is stopped"));
   table.assign_id(pending);
-  pending.standing->set_id(pending.id());
   in_line.wait(&pending, subnet_of(pending.peer));
   admit();
 }
@@ -245,7 +244,8 @@ void Network::State::send(PendingRequest& pending) {
   auto* family = family_of(pending.peer, pending.send_error);
   if (family == nullptr) return count(Count::send_failed);
   boost::system::error_code failed;
-  const std::string_view message = pending.standing != nullptr ? pending.standing->message() : pending.message;
+  const std::string_view message =
+      pending.standing != nullptr ? pending.standing->message(pending.id()) : pending.message;
   family->socket.send_to(asio::buffer(message), pending.peer, 0, failed);
   if (!failed) return pending.send_error.clear();
   // Not the end: the network may be back by the next attempt.

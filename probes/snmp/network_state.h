@@ -19,6 +19,7 @@
 #include "probes/snmp/gate.h"
 #include "probes/snmp/network.h"
 #include "probes/snmp/request_table.h"
+#include "probes/snmp/standing_messages.h"
 #include "probes/snmp/usm_codec.h"
 
 namespace frisket::snmp {
@@ -99,6 +100,7 @@ struct Network::State : std::enable_shared_from_this<Network::State> {
   RequestTable table;
   Admission in_line;
   Gate full_readings;
+  StandingMessages standing_messages;
   std::array<std::uint64_t, kCountNames.size()> counts{};
   bool stopped = false;
 

@@ -44,23 +44,15 @@ std::unique_ptr<StandingRequest> StandingRequest::make(Network& network, Endpoin
                                                        bool up_time_first, bool peer_is_fixed) {
   if (!speaks(credential.version)) return nullptr;
   auto& codec = network.state().codec;
-  auto one = codec.encode(request, credential, kOneId);
+  const auto one = codec.encode(request, credential, kOneId);
   const auto other = codec.encode(request, credential, kOtherId);
   if (!one || !other || one->size() != other->size()) return nullptr;
   const auto differ = std::ranges::mismatch(*one, *other).in1 - one->begin();
   if (static_cast<std::size_t>(differ) + 4 > one->size() || differ > 0xffff) return nullptr;
   std::unique_ptr<StandingRequest> result(new StandingRequest(network, std::move(peer), credential, up_time_first));
-  result->message_ = std::move(*one);
-  result->message_.shrink_to_fit();
+  result->message_ = network.state().standing_messages.of(*one, static_cast<std::uint16_t>(differ));
   result->peer_is_fixed_ = peer_is_fixed;
-  result->id_at_ = static_cast<std::uint16_t>(differ);
   return result;
-}
-
-void StandingRequest::set_id(std::int32_t id) {
-  static_assert(RequestTable::kFirstId >= 1 << 23, "shorter ids would be encoded in fewer octets");
-  auto bits = static_cast<std::uint32_t>(id);
-  for (std::size_t i = 4; i-- > 0; bits >>= 8U) message_[id_at_ + i] = static_cast<char>(bits & 0xffU);
 }
 
 std::optional<StandingRequest::Answer> StandingRequest::recognise(std::span<const unsigned char> datagram) const {

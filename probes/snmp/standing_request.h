@@ -1,13 +1,14 @@
 // A request that is asked again and again, and mostly answered the same.
 //
-// Its bytes are made once; only the request id in them changes. An answer whose variables
-// are, but for sysUpTime, byte for byte those that were remember()ed is recognised without
+// Its bytes are made once, and shared with other devices' (standing_messages.h); only the request id in them changes.
+// An answer whose variables are, but for sysUpTime, byte for byte those that were remember()ed is recognised without
 // decoding; any other takes the codec's path. On the io_context's thread; one ask() at a time.
 #pragma once
 
 #include <boost/asio/awaitable.hpp>
 #include <boost/asio/steady_timer.hpp>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -18,6 +19,7 @@
 #include "probes/snmp/network.h"
 #include "probes/snmp/pdu.h"
 #include "probes/snmp/request_table.h"
+#include "probes/snmp/standing_messages.h"
 
 namespace frisket::snmp {
 
@@ -51,8 +53,7 @@ class StandingRequest {
   const config::Credential& credential() const { return credential_; }
 
   // For the network.
-  void set_id(std::int32_t id);
-  std::string_view message() const { return message_; }
+  std::string_view message(std::int32_t id) const { return message_->with_id(id); }  // until another is asked for
   // Whether the datagram is the answer remembered; its sysUpTime then.
   std::optional<Answer> recognise(std::span<const unsigned char> datagram) const;
   // The codec has read this datagram.
@@ -64,8 +65,7 @@ class StandingRequest {
   Network& network_;
   Endpoint peer_;
   const config::Credential& credential_;
-  std::string message_;
-  std::uint16_t id_at_ = 0;  // where the four octets of the request id are
+  std::shared_ptr<StandingMessage> message_;
   bool up_time_first_;
   bool peer_is_fixed_ = false;
   bool known_ = false;

@@ -68,6 +68,39 @@ TEST_CASE("each request has an id of its own") {
   CHECK(asked[0].names == std::vector<Oid>{kUpTime, kLevel});
 }
 
+TEST_CASE("requests that share their bytes are told apart by their ids") {
+  Glasshouse glasshouse;
+  Request request;
+  request.names = {kUpTime, kLevel};
+  const auto other = StandingRequest::make(glasshouse.network, glasshouse.agent.endpoint(), glasshouse.credential,
+                                           request, true, true);
+  REQUIRE(other);
+  CHECK(other->message(1).data() == glasshouse.standing->message(1).data());
+  const auto one = glasshouse.start(glasshouse.standing->ask({}));
+  const auto two = glasshouse.start(other->ask({}));
+  glasshouse.until([&] { return one->ended() && two->ended(); });
+  REQUIRE(one->result);
+  REQUIRE(two->result);
+  CHECK(one->result->response);
+  CHECK(two->result->response);
+  const auto& asked = glasshouse.agent.asked();
+  REQUIRE(asked.size() == 2);
+  CHECK(asked[0].id != asked[1].id);
+}
+
+TEST_CASE("a message is kept as long as somebody asks it") {
+  StandingMessages messages;
+  const auto first = messages.of("....first", 0);
+  CHECK(first->with_id(0x01020304) ==
+        "\x01\x02\x03\x04"
+        "first");
+  CHECK(messages.of("....first", 0) == first);
+  CHECK(messages.of("..second....", 8) != first);
+  for (int i = 0; i < 10'000; ++i) messages.of("...." + std::to_string(i), 0);  // devices come and go
+  CHECK(messages.size() <= 64);
+  CHECK(messages.of("....first", 0) == first);
+}
+
 TEST_CASE("another value, another type, another row or one more is no unchanged answer") {
   Glasshouse glasshouse;
   glasshouse.ask();
