@@ -35,17 +35,25 @@ constexpr std::array<FlagWords, 6> kFlags = {{
      "The device was not watched from the first to the last instant of the month: the figure is what is known of it."},
 }};
 
+bool has(const std::vector<std::string>& flags, const std::string& flag) {
+  return std::ranges::find(flags, flag) != flags.end();
+}
+
 const FlagWords* words_of(const std::string& flag) {
   const auto* const found = std::ranges::find(kFlags, flag, &FlagWords::flag);
   return found == kFlags.end() ? nullptr : &*found;
 }
 
+// Of the whole figure, then what else is to be known of that in colour.
 std::string flags_words(const MeterReading& reading) {
   std::vector<std::string> words;
-  for (const std::string& each : reading.flags) {
-    const FlagWords* known = words_of(each);
-    words.push_back(known == nullptr ? each : known->briefly);
-  }
+  const auto add = [&](const std::string& flag, const std::string& before) {
+    const FlagWords* known = words_of(flag);
+    words.push_back(before + (known == nullptr ? flag : known->briefly));
+  };
+  for (const std::string& each : reading.flags) add(each, "");
+  for (const std::string& each : reading.colour_flags)
+    if (!has(reading.flags, each)) add(each, "colour: ");
   return joined(words, ", ");
 }
 
@@ -59,22 +67,23 @@ std::string legend(const std::vector<MeterReading>& readings, const Screen& scre
   std::string out;
   for (const FlagWords& each : kFlags) {
     const bool met = std::ranges::any_of(readings, [&](const MeterReading& reading) {
-      return std::ranges::find(reading.flags, each.flag) != reading.flags.end();
+      return has(reading.flags, each.flag) || has(reading.colour_flags, each.flag);
     });
     if (met) out += paragraph(fitted(std::string("  ") + each.briefly, 23), each.means, screen);
   }
   return out.empty() ? out : '\n' + out;
 }
 
-const std::vector<std::string> kMeterColumns = {"device", "month",  "impressions", "flags",
-                                                "site",   "serial", "maker",       "model"};
+const std::vector<std::string> kMeterColumns = {"device", "month", "impressions", "flags",      "site",        "serial",
+                                                "maker",  "model", "colour",      "monochrome", "colour_flags"};
 
 std::vector<std::vector<std::string>> meter_rows(const Foreseen<MeterReading>& readings) {
   std::vector<std::vector<std::string>> rows;
   rows.reserve(readings.items.size());
   for (const MeterReading& each : readings.items)
     rows.push_back({each.device, each.month, plain(each.impressions), joined(each.flags, " "), each.site, each.serial,
-                    each.maker, each.model});
+                    each.maker, each.model, plain(each.colour), plain(each.monochrome),
+                    joined(each.colour_flags, " ")});
   return rows;
 }
 
@@ -84,27 +93,33 @@ std::string meter_screen(const Foreseen<MeterReading>& readings, const Screen& s
   if (readings.items.empty()) return paragraph("", "Nothing was counted in that month.", screen);
   Rows rows;
   double sum = 0;
+  std::optional<double> colour;  // of those that tell it
   std::int64_t flagged = 0;
   for (const MeterReading& each : readings.items) {
+    const std::string notes = flags_words(each);
     rows.push_back({{each.device},
                     {each.month},
                     {whole_words(each.impressions)},
-                    {flags_words(each), each.flags.empty() ? Tone::plain : Tone::warning},
+                    {each.colour ? whole_words(each.colour) : ""},
+                    {notes, notes.empty() ? Tone::plain : Tone::warning},
                     {each.serial},
                     {each.site},
                     {joined({each.maker, each.model}, " ")}});
     sum += std::clamp(each.impressions.value_or(0), 0.0, 1e15);
-    if (!each.flags.empty()) ++flagged;
+    if (!notes.empty()) ++flagged;
+    if (each.colour) colour = colour.value_or(0) + std::clamp(*each.colour, 0.0, 1e15);
   }
   std::string out = fitted_table({{"DEVICE", kWhole},
                                   {"MONTH", kWhole},
                                   {"IMPRESSIONS", kWhole},
+                                  {colour ? "IN COLOUR" : "", kWhole},
                                   {"TO BE KNOWN", kWhole},
                                   {"SERIAL", kWhole, 1},
                                   {"SITE", 8, 2},
                                   {"MODEL", 10, 3}},
                                  rows, screen.width, screen.colour);
   std::string total = "In all " + whole_words(sum) + " impressions";
+  if (colour) total += ", " + whole_words(colour) + " of them told to be in colour";
   if (flagged > 0) total += "; " + counted_words(flagged, "figure has", "figures have") + " a note";
   return out + '\n' + paragraph("", total + '.', screen) + legend(readings.items, screen);
 }

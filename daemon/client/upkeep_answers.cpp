@@ -79,6 +79,9 @@ MeterReading meter_reading(const Fields& fields) {
   out.month = fields.text("month");
   out.impressions = fields.number("impressions");
   out.flags = fields.texts("flags");
+  out.colour = fields.number("colour");
+  out.monochrome = fields.number("monochrome");
+  out.colour_flags = fields.texts("colour_flags");
   return out;
 }
 

@@ -79,6 +79,9 @@ struct MeterReading {
   std::string month;  // "2026-10"
   std::optional<double> impressions;
   std::vector<std::string> flags;
+  std::optional<double> colour;      // nothing: the device does not tell
+  std::optional<double> monochrome;  // nothing: likewise, or the two do not fit together
+  std::vector<std::string> colour_flags;
 };
 
 struct Series {

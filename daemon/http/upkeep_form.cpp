@@ -78,6 +78,18 @@ void add_jams(Json& form, const Counted& counted) {
   form["better"] = counted.jam && counted.jam->better;
 }
 
+Json flags_form(const std::vector<upkeep::MeterFlag>& flags) {
+  return list_of(flags, [](auto flag) { return to_text(flag); });
+}
+
+// All but those in colour: blank sides too, where the device counts them. Nothing where the two figures may not be of
+// the same time.
+std::optional<std::int64_t> monochrome_of(const upkeep::MonthReading& month, const upkeep::MonthReading& colour) {
+  const bool whole = std::ranges::find(colour.flags, upkeep::MeterFlag::incomplete) == colour.flags.end();
+  if (!whole || colour.flags != month.flags || colour.impressions > month.impressions) return std::nullopt;
+  return std::llround(month.impressions) - std::llround(colour.impressions);
+}
+
 }  // namespace
 
 Json days_left_form(const upkeep::DepletionForecast& forecast, WallTime now) {
@@ -145,7 +157,8 @@ Json service_form(const config::Device& device, const upkeep::TaskStatus& status
           {"remedy", {{"cautions", task.cautions}, {"steps", task.steps}}}};
 }
 
-Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month) {
+Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month,
+                const upkeep::MonthReading* colour) {
   return {{"device", device.name},
           {"site", device.site},
           {"maker", text_or_null(identity.maker)},
@@ -153,7 +166,10 @@ Json month_form(const config::Device& device, const model::Identity& identity, c
           {"serial", text_or_null(identity.serial)},
           {"month", upkeep::to_text(month.month)},
           {"impressions", std::llround(month.impressions)},
-          {"flags", list_of(month.flags, [](auto flag) { return to_text(flag); })}};
+          {"flags", flags_form(month.flags)},
+          {"colour", colour == nullptr ? Json() : Json(std::llround(colour->impressions))},
+          {"monochrome", colour == nullptr ? Json() : or_null(monochrome_of(month, *colour))},
+          {"colour_flags", colour == nullptr ? Json::array() : flags_form(colour->flags)}};
 }
 
 Json round_form(const upkeep::RoundPlan& plan, const std::function<std::string(const std::string&)>& location_of,

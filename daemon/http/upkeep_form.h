@@ -26,8 +26,9 @@ json::Json stock_form(const std::string& part, const upkeep::Stock& stock);
 json::Json service_form(const config::Device& device, const upkeep::TaskStatus& status,
                         const upkeep::ServiceTask& task);
 
-// One month of one device. `device` as configured.
-json::Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month);
+// One month of one device. `device` as configured; `colour` null: it does not tell its impressions in colour.
+json::Json month_form(const config::Device& device, const model::Identity& identity, const upkeep::MonthReading& month,
+                      const upkeep::MonthReading* colour);
 
 // `location_of` gives a device's location as configured; `stock` may lack parts.
 json::Json round_form(const upkeep::RoundPlan& plan, const std::function<std::string(const std::string&)>& location_of,

@@ -205,7 +205,9 @@ Response get_meter(Call& call) {
     const auto wanted = month.value_or(calendar.month_of(call.request.now) - std::chrono::months{1});
     const auto found = std::ranges::find(outlook.months, wanted, &upkeep::MonthReading::month);
     if (found == outlook.months.end()) return true;
-    return page.add(device.name, [&] { return month_form(device, outlook.identity, *found); });
+    const auto colour = std::ranges::find(outlook.colour_months, wanted, &upkeep::MonthReading::month);
+    const auto* in_colour = colour == outlook.colour_months.end() ? nullptr : &*colour;
+    return page.add(device.name, [&] { return month_form(device, outlook.identity, *found, in_colour); });
   });
   return std::move(page).response(call, upkeep->outlook());
 }

@@ -226,6 +226,7 @@ Json device_form(const config::Device& device, const incidents::DeviceStatus& st
   form["model"] = identity.model;
   form["serial"] = identity.serial;
   form["impressions"] = or_null(said.impressions());
+  form["colour_impressions"] = or_null(said.colour_impressions);
   form["last_reading_at"] = time_or_null(status.last_reading_at);
   form["supplies"] = list_of(said.supplies, [&](const auto& supply) { return supply_form(supply, conditions); });
   form["inputs"] = list_of(said.inputs, [&](const auto& input) { return input_form(input, conditions); });

@@ -309,24 +309,25 @@ struct Fields<model::DeviceIdRow> {
 template <>
 struct Fields<model::DeviceSnapshot> {
   static auto of(auto& snapshot) {
-    return std::tuple(field("system", snapshot.system),                //
-                      field("host", snapshot.host),                    //
-                      field("general", snapshot.general),              //
-                      field("localizations", snapshot.localizations),  //
-                      field("covers", snapshot.covers),                //
-                      field("inputs", snapshot.inputs),                //
-                      field("outputs", snapshot.outputs),              //
-                      field("markers", snapshot.markers),              //
-                      field("colorants", snapshot.colorants),          //
-                      field("supplies", snapshot.supplies),            //
-                      field("media_paths", snapshot.media_paths),      //
-                      field("channels", snapshot.channels),            //
-                      field("interpreters", snapshot.interpreters),    //
-                      field("console", snapshot.console),              //
-                      field("lights", snapshot.lights),                //
-                      field("interfaces", snapshot.interfaces),        //
-                      field("device_ids", snapshot.device_ids),        //
-                      field("alerts", snapshot.alerts),                //
+    return std::tuple(field("system", snapshot.system),                          //
+                      field("host", snapshot.host),                              //
+                      field("general", snapshot.general),                        //
+                      field("localizations", snapshot.localizations),            //
+                      field("covers", snapshot.covers),                          //
+                      field("inputs", snapshot.inputs),                          //
+                      field("outputs", snapshot.outputs),                        //
+                      field("markers", snapshot.markers),                        //
+                      field("colorants", snapshot.colorants),                    //
+                      field("supplies", snapshot.supplies),                      //
+                      field("media_paths", snapshot.media_paths),                //
+                      field("channels", snapshot.channels),                      //
+                      field("interpreters", snapshot.interpreters),              //
+                      field("console", snapshot.console),                        //
+                      field("lights", snapshot.lights),                          //
+                      field("interfaces", snapshot.interfaces),                  //
+                      field("device_ids", snapshot.device_ids),                  //
+                      field("alerts", snapshot.alerts),                          //
+                      field("colour_impressions", snapshot.colour_impressions),  //
                       field("gaps", snapshot.gaps));
   }
 };

@@ -12,13 +12,15 @@ using model::Amount;
 using model::WallTime;
 using namespace upkeep;
 
-// The first octet. A later format gets another number, and this one stays readable.
-constexpr char kFormat = 1;
+// The first octet. A later format gets another number, and the earlier ones stay readable.
+constexpr char kFormat = 2;
+constexpr std::uint8_t kFirstFormat = 1;  // had no counts in colour
 
 // The first octet of a change: its kind in the low three bits, above them what the kind needs.
 enum class Kind : std::uint8_t { count, level, supply, serial, lost, heard };
 constexpr int kKindBits = 3;
 constexpr unsigned kThinned = 1;      // of a count
+constexpr unsigned kHasColour = 2;    // of a count
 constexpr unsigned kHasCapacity = 4;  // of a level, whose low two bits are the level's kind
 
 enum class Meaning : std::uint8_t { unknown, unlimited, some_left, amount };
@@ -55,6 +57,7 @@ struct Before {
 
   std::int64_t second;
   std::uint32_t count = 0;
+  std::uint32_t colour = 0;
   std::map<std::int32_t, Supply> supplies;
 };
 
@@ -87,9 +90,12 @@ class Packer {
   }
 
   void pack(const CountChange& count) {
-    begin(Kind::count, count.thinned ? kThinned : 0);
+    begin(Kind::count, (count.thinned ? kThinned : 0) | (count.colour ? kHasColour : 0));
     number(static_cast<std::int64_t>(count.count) - before_.count);
     before_.count = count.count;
+    if (!count.colour) return;
+    number(static_cast<std::int64_t>(*count.colour) - before_.colour);
+    before_.colour = *count.colour;
   }
   void pack(const LevelChange& level) {
     auto& before = before_.supplies[level.supply];
@@ -128,7 +134,7 @@ class Packer {
 class Unpacker {
  public:
   Unpacker(std::string_view octets, std::int64_t week) : rest_(octets), before_(week) {
-    if (octet() != kFormat) nonsense();
+    if (const auto format = octet(); format < kFirstFormat || format > kFormat) nonsense();
   }
 
   bool more() const { return fits_ && !rest_.empty(); }
@@ -184,8 +190,7 @@ class Unpacker {
   WhatChanged what(Kind kind, unsigned more) {
     switch (kind) {
       case Kind::count:
-        before_.count = narrow<std::uint32_t>(sum(before_.count, number()));
-        return CountChange{before_.count, (more & kThinned) != 0};
+        return count(more);
       case Kind::level:
         return level(more);
       case Kind::supply:
@@ -199,6 +204,13 @@ class Unpacker {
     }
     nonsense();
     return Lost{};
+  }
+
+  CountChange count(unsigned more) {
+    before_.count = narrow<std::uint32_t>(sum(before_.count, number()));
+    CountChange count{before_.count, (more & kThinned) != 0};
+    if ((more & kHasColour) != 0) count.colour = before_.colour = narrow<std::uint32_t>(sum(before_.colour, number()));
+    return count;
   }
 
   LevelChange level(unsigned more) {

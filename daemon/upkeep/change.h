@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -19,7 +20,8 @@ namespace frisket::upkeep {
 // The page counter, modulo 2^32: a single marker's counter wraps there by itself (Counter32, RFC 2578).
 struct CountChange {
   std::uint32_t count = 0;
-  bool thinned = false;  // it had other values since the one before
+  bool thinned = false;                   // it had other values since the one before
+  std::optional<std::uint32_t> colour{};  // how many of them in colour, where the device tells
   friend bool operator==(const CountChange&, const CountChange&) = default;
 };
 

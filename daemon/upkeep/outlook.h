@@ -62,16 +62,17 @@ inline constexpr std::chrono::days kLately{90};
 struct DeviceOutlook {
   std::string name;
   std::string site;
-  model::Identity identity;             // with the serial number that was kept, until another is read
-  WallTime seen;                        // what it is the outlook of: when the device was last heard
-  bool counts = false;                  // it has a page counter
-  std::vector<SupplyOutlook> supplies;  // those that are there, in order of index
-  std::vector<MonthReading> months;     // the oldest first
-  std::vector<MeterEvent> events;       // of the counter, in order
-  std::optional<WallTime> printed_at;   // the last time; nothing: never, or not known
-  double lately = 0;                    // impressions of the last kLately days
-  std::vector<Span> unobserved;         // of those days
-  std::optional<double> a_day;          // impressions expected of a day, over the coming four weeks
+  model::Identity identity;                 // with the serial number that was kept, until another is read
+  WallTime seen;                            // what it is the outlook of: when the device was last heard
+  bool counts = false;                      // it has a page counter
+  std::vector<SupplyOutlook> supplies;      // those that are there, in order of index
+  std::vector<MonthReading> months;         // the oldest first
+  std::vector<MonthReading> colour_months;  // of the impressions in colour; none where the device does not tell
+  std::vector<MeterEvent> events;           // of the counter, in order
+  std::optional<WallTime> printed_at;       // the last time; nothing: never, or not known
+  double lately = 0;                        // impressions of the last kLately days
+  std::vector<Span> unobserved;             // of those days
+  std::optional<double> a_day;              // impressions expected of a day, over the coming four weeks
   std::vector<TaskStatus> tasks;
 
   const SupplyOutlook* supply(std::int32_t index) const;

@@ -67,6 +67,7 @@ Changes Recorder::take(const model::DeviceReading& reading) {
   if (!serial.empty()) device.serial = serial;
   Changes levels;
   const bool level_kept = take_supplies(device, said, at, restate, levels);
+  device.colour = said.colour_impressions;
   if (const auto count = said.impressions())
     take_count(device, static_cast<std::uint32_t>(*count), at, level_kept || restate || heard_again, changes);
   std::ranges::move(levels, std::back_inserter(changes));
@@ -93,7 +94,7 @@ void Recorder::hear(Device& device, WallTime at, Changes& changes) {
 }
 
 void Recorder::keep_count(Device& device, WallTime at, Changes& changes) {
-  changes.push_back({at, CountChange{*device.count, true}});
+  changes.push_back({at, CountChange{*device.count, true, device.colour}});
   device.kept_count = device.count;
   device.kept_at = at;
 }
@@ -105,7 +106,7 @@ void Recorder::take_count(Device& device, std::uint32_t count, WallTime at, bool
     if (!must && (count == *device.kept_count || !due)) return;
   }
   const bool other_run = !device.kept_count && device.restart;
-  changes.push_back({at, CountChange{count, other_run || before != device.kept_count}});
+  changes.push_back({at, CountChange{count, other_run || before != device.kept_count, device.colour}});
   device.kept_count = count;
   device.kept_at = at;
 }

@@ -51,6 +51,7 @@ class Recorder {
     bool is_lost = false;
     std::optional<model::WallTime> stated_at;  // nothing: not since the start
     std::optional<std::uint32_t> count;        // of the last reading
+    std::optional<std::uint32_t> colour;       // likewise
     std::optional<std::uint32_t> kept_count;
     model::WallTime kept_at;
     bool restart = false;  // the counts before are of another run

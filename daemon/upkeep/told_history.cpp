@@ -29,6 +29,10 @@ class Teller {
       told_.history.supplies.push_back(std::move(supply.history));
       told_.supplies.push_back(std::move(supply.told));
     }
+    if (!told_.colour.samples.empty()) {
+      told_.colour.unobserved = told_.history.counter.unobserved;
+      told_.colour.board_changes = told_.history.counter.board_changes;
+    }
     return std::move(told_);
   }
 
@@ -38,7 +42,10 @@ class Teller {
     SupplyHistory history;
   };
 
-  void tell(const CountChange& count) { told_.history.counter.samples.push_back({at_, count.count, count.thinned}); }
+  void tell(const CountChange& count) {
+    told_.history.counter.samples.push_back({at_, count.count, count.thinned});
+    if (count.colour) told_.colour.samples.push_back({at_, *count.colour, count.thinned});
+  }
 
   void tell(const LevelChange& level) {
     auto& supply = supplies_[level.supply];

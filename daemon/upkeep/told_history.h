@@ -20,6 +20,7 @@ struct ToldHistory {
   DeviceHistory history;
   std::vector<ToldSupply> supplies;  // as history.supplies, in order of index
   std::string serial;
+  CounterHistory colour;  // of the impressions in colour; no samples where the device does not tell them
 };
 
 // `changes` in order of time. Where a supply of another type, class or colorant takes the place of one, its history

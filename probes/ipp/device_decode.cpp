@@ -305,8 +305,25 @@ void take_identity(const Group& printer, DeviceSnapshot& snapshot) {
     snapshot.general.serial_number = device_id_field(device_id, {"SN", "SERN", "SERIALNUMBER"});
 }
 
+// Of printer-impressions-completed-col (IPP registry, PWG 5100.22); nothing if none of the members of colour is there.
+// They count apart from each other: an impression is full-color or highlight-color, on one side or on two.
+std::optional<std::uint32_t> colour_impressions(const Group& printer) {
+  const auto* attribute = printer.find("printer-impressions-completed-col");
+  if (attribute == nullptr || attribute->values.size() != 1) return std::nullopt;
+  const auto* counts = std::get_if<Collection>(&attribute->values.front());
+  if (counts == nullptr) return std::nullopt;
+  std::optional<std::uint32_t> sum;
+  for (const auto* name : {"full-color", "full-color-two-sided", "highlight-color", "highlight-color-two-sided"}) {
+    const auto* member = counts->find(name);
+    const auto count = member != nullptr ? member->integer() : std::nullopt;
+    if (count && *count >= 0) sum = sum.value_or(0) + static_cast<std::uint32_t>(*count);
+  }
+  return sum;
+}
+
 // One marker for the whole device: IPP counts pages for the printer, not for its engines.
 void take_counters(const Group& printer, DeviceSnapshot& snapshot) {
+  snapshot.colour_impressions = colour_impressions(printer);
   const auto count = printer.integer("printer-impressions-completed");
   if (!count || *count < 0) return;
   model::Marker marker;
@@ -350,6 +367,7 @@ std::vector<std::string> device_attributes() {
           "printer-input-tray",
           "printer-output-tray",
           "printer-impressions-completed",
+          "printer-impressions-completed-col",
           "marker-names",
           "marker-types",
           "marker-levels",

@@ -228,6 +228,10 @@ struct DeviceSnapshot {
   std::vector<DeviceIdRow> device_ids;
   std::vector<Alert> alerts;
 
+  // Impressions in colour of all that it has counted, modulo 2^32: full-color and highlight-color, on one side and on
+  // two, of IPP's printer-impressions-completed-col. The Printer MIB has no such counter.
+  std::optional<std::uint32_t> colour_impressions;
+
   // What the probe had to leave out or could not read, in words for a person; empty
   // when the reading is whole. ("supplies: more than 128 rows, the rest left out")
   std::vector<std::string> gaps;

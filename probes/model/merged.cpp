@@ -115,6 +115,7 @@ DeviceSnapshot merged(const DeviceSnapshot& first, const DeviceSnapshot& second)
   fill_trays(device.outputs, second.outputs, &Output::remaining_capacity, [](Output&, const Output&) {});
   // The page counter is a sum over the markers, so those of one witness are taken or none.
   if (!device.impressions()) fill(device.markers, second.markers);
+  if (!device.colour_impressions) device.colour_impressions = second.colour_impressions;
   fill(device.colorants, second.colorants);
   fill_supplies(device.supplies, second.supplies);
   fill(device.media_paths, second.media_paths);

@@ -120,6 +120,7 @@ Json form(const model::DeviceSnapshot& device) {
   for (const auto& each : device.console) console.push_back(each.text);
   return {{"description", device.host.description},
           {"device_status", device.host.device ? Json(model::label(*device.host.device)) : Json(nullptr)},
+          {"colour_impressions", or_null(device.colour_impressions)},
           {"printer_status", device.host.printer ? Json(model::label(*device.host.printer)) : Json(nullptr)},
           {"printer_name", device.general.printer_name},
           {"location", device.system.location},

@@ -67,6 +67,10 @@ class Service(http.server.BaseHTTPRequestHandler):
                        [(ipp.BEGIN, "media-size", [(ipp.INTEGER, "x-dimension", 21000), (ipp.INTEGER, "y-dimension", 29700)]),
                         (ipp.KEYWORD, "media-source", "vorn"), (ipp.KEYWORD, "media-size-name", "iso_a4_210x297mm")],
                        [(ipp.KEYWORD, "media-source", "hinten")])
+                   # Members: IPP registry, printer-impressions-completed-col.
+                   + a(ipp.BEGIN, "printer-impressions-completed-col",
+                       [(ipp.INTEGER, "full-color", 300), (ipp.INTEGER, "full-color-two-sided", 40),
+                        (ipp.INTEGER, "highlight-color", 2), (ipp.INTEGER, "monochrome", 9000)])
                    + a(0x7F, "from-the-future", b"\x40\0\0\1octets") + a(ipp.MIME, "document-format-supported", "image/pwg-raster"))
         return ipp.message(0, request_id, (0x05, a(ipp.UNKNOWN, "nothing", b"")), (ipp.PRINTER, printer))
 
@@ -92,6 +96,7 @@ def check_answers(probe):
     assert [(s["index"], s["type"], s["colorant"], s["level"], s["description"]) for s in device["supplies"]] == [
         (2, "ink", "cyan", 8, "Zyan")], device
     assert [(i["name"], i["level"], i["media"]) for i in device["inputs"]] == [("vorn", "some", "iso_a4_210x297mm")], device
+    assert device["colour_impressions"] == 342, device
     assert device["device_status"] == "down" and device["interpreters"] == ["pwg-raster"], device
     assert [(x["code"], x["severity"]) for x in device["alerts"]] == [("jam", "critical"),
                                                                       ("other", "warning-binary-change-event")], device

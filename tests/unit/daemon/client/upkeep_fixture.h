@@ -33,7 +33,8 @@ inline std::string service_plan() {
 
 inline const char* const kMeter = R"({"next": null, "made_at": null, "items": [
   {"device": "herbarium-copier", "site": "glasshouse", "serial": "FW-0400-77", "maker": "Fernwerk", "model": "Frond 400",
-   "month": "2026-10", "impressions": 4211, "flags": ["reset", "incomplete"]}]})";
+   "month": "2026-10", "impressions": 4211, "flags": ["reset", "incomplete"],
+   "colour": 211, "monochrome": null, "colour_flags": ["reset", "incomplete", "apportioned"]}]})";
 
 inline const char* const kReliability =
     R"({"from": "2026-08-27T08:37:00Z", "to": "2026-11-25T08:37:00Z", "next": null, "items": [

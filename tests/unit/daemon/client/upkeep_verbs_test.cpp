@@ -59,6 +59,8 @@ TEST_CASE("order and meter give the same columns with --csv and into a pipe") {
     std::ranges::replace(header, ',', '\t');
     CHECK(header == piped.substr(0, piped.find('\n')));
   }
+  CHECK(printed(asking(Verb::meter), false).find("\tFrond 400\t211\t\treset incomplete apportioned\n") !=
+        std::string::npos);
 }
 
 TEST_CASE("each act on the stock is posted with part and count") {
@@ -119,8 +121,10 @@ TEST_CASE("a sheet is the same on a terminal and in a pipe, without colour") {
 
 TEST_CASE("a meter's flags are told in words with what they mean") {
   const std::string out = printed(asking(Verb::meter));
-  CHECK(out.find("counter was reset, not the whole month") != std::string::npos);
-  CHECK(out.find("In all 4211 impressions; 1 figure has a note.") != std::string::npos);
+  CHECK(out.find("counter was reset, not the whole month, colour: partly estimated") != std::string::npos);
+  CHECK(out.find("IN COLOUR") != std::string::npos);
+  CHECK(out.find("In all 4211 impressions, 211 of them told to be in colour; 1 figure has a note.") !=
+        std::string::npos);
   CHECK(out.find("the figure is too") != std::string::npos);
   CHECK(out.find("counter jumped") == std::string::npos);
 }

@@ -207,6 +207,30 @@ TEST_CASE("the meter is of the month asked for, else of the last that is over") 
     CHECK(desk.ask(std::string("/v1/meter?month=") + bad).status == 400);
 }
 
+TEST_CASE("impressions in colour stand apart, and the rest only where the two fit together") {
+  Desk desk;
+  const auto january = [&] { return desk.json_of("/v1/meter?month=2026-01").at("items").at(0); };
+  CHECK(january().at("colour").is_null());
+  CHECK(january().at("monochrome").is_null());
+  CHECK(january().at("colour_flags").empty());
+  auto device = std::make_shared<upkeep::DeviceOutlook>(*desk.kept.made->devices.at("herbarium-copier"));
+  auto& months = device->colour_months;
+  const auto told = [&](double impressions, std::vector<upkeep::MeterFlag> flags) {
+    months = {{std::chrono::year{2026} / 1, impressions, std::move(flags)}};
+    desk.kept.made->devices["herbarium-copier"] = std::make_shared<upkeep::DeviceOutlook>(*device);
+    return january();
+  };
+  auto item = told(234, {upkeep::MeterFlag::reset});
+  CHECK(item.at("colour") == 234);
+  CHECK(item.at("monochrome") == 1000);
+  CHECK(item.at("colour_flags") == Json::array({"reset"}));
+  item = told(234, {upkeep::MeterFlag::incomplete});  // told for a part of the month
+  CHECK(item.at("colour") == 234);
+  CHECK(item.at("monochrome").is_null());
+  CHECK(told(234, {}).at("monochrome").is_null());
+  CHECK(told(1235, {upkeep::MeterFlag::reset}).at("monochrome").is_null());
+}
+
 TEST_CASE("reliability tells where a device jams, and how its model does, in figures that can be missing") {
   Desk desk;
   auto& lately = desk.kept.lately.emplace();

@@ -80,6 +80,7 @@ inline model::DeviceReading reading(WallTime at, std::uint32_t pages) {
   marker.index = 1;
   marker.life_count = pages;
   snapshot->markers = {marker};
+  snapshot->colour_impressions = 34300;
   return {"herbarium-copier", at, model::Reach::answered, "", std::move(snapshot)};
 }
 

@@ -24,6 +24,9 @@ Changes of_every_kind() {
       {kMorning, SerialStated{hostile}},
       {kMorning, CountChange{std::numeric_limits<std::uint32_t>::max(), false}},
       {kMorning, CountChange{0, true}},
+      {kMorning, CountChange{12, true, 0}},
+      {kMorning, CountChange{15, false}},
+      {kMorning, CountChange{20, false, std::numeric_limits<std::uint32_t>::max()}},
       {kMorning, SupplyStated{-7, model::SupplyClass::receptacle_that_is_filled, model::SupplyType(99), "", hostile}},
       {kMorning, LevelChange{-7, model::SomeLeft{}, model::Unknown{}}},
       {kMorning + 1s, LevelChange{1, Amount{std::numeric_limits<std::int32_t>::max()}, Amount{0}}},
@@ -54,6 +57,23 @@ TEST_CASE("every kind of change comes back as it was") {
   const auto changes = of_every_kind();
   CHECK(must(changes_from(kept_octets(changes, kWeek), kWeek)) == changes);
   CHECK(must(changes_from(kept_octets({}, kWeek), kWeek)).empty());
+}
+
+// docs/store.md: a later version reads what an earlier one kept.
+TEST_CASE("what was kept before there were counts in colour is still read") {
+  auto changes = of_every_kind();
+  std::erase_if(changes, [](const Change& change) {
+    const auto* count = std::get_if<CountChange>(&change.what);
+    return count != nullptr && count->colour;
+  });
+  auto octets = kept_octets(changes, kWeek);
+  CHECK(octets[0] == 2);
+  octets[0] = 1;
+  CHECK(must(changes_from(octets, kWeek)) == changes);
+  for (const char format : {'\0', '\3'}) {
+    octets[0] = format;
+    CHECK_FALSE(changes_from(octets, kWeek));
+  }
 }
 
 TEST_CASE("milliseconds are not kept") {

@@ -85,6 +85,24 @@ TEST_CASE("a device's outlook is its forecast, its months and what it prints a d
   CHECK(device.counts);
 }
 
+TEST_CASE("impressions in colour have months of their own, from when the device told them") {
+  Fleet fleet;
+  auto changes = copier(60);
+  for (auto& change : changes)
+    if (auto* count = std::get_if<CountChange>(&change.what); count != nullptr && change.at >= kBegin + 24h * 20)
+      count->colour = 100 + count->count / 5;
+  fleet.add("herbarium-copier", std::move(changes));
+  fleet.add("fern-printer", copier(60));
+  const Outlook outlook = fleet.ahead();
+  const auto& months = outlook.devices.at("herbarium-copier")->colour_months;
+  REQUIRE(months.size() == 3);  // from 25 January
+  CHECK(months[0].impressions == Approx(7 * 48).margin(2));
+  CHECK(months[0].flags == std::vector{MeterFlag::incomplete});
+  CHECK(months[1].impressions == 28 * 48);
+  CHECK(months[1].flags.empty());
+  CHECK(outlook.devices.at("fern-printer")->colour_months.empty());
+}
+
 TEST_CASE("a device without history is there and has no figures") {
   Fleet fleet;
   fleet.add("seed-bank-label-printer", {});

@@ -20,6 +20,7 @@ struct Copier {
   std::int32_t capacity = 100;
   std::map<std::int32_t, std::string> descriptions{{1, "Black toner QX-701A"}};
   std::string colorant = "black";
+  std::optional<std::uint32_t> colour_count{};
 
   model::DeviceReading at(model::WallTime when) const {
     auto snapshot = std::make_shared<model::DeviceSnapshot>();
@@ -28,6 +29,7 @@ struct Copier {
     marker.life_count = count;
     snapshot->markers = {marker};
     snapshot->general.serial_number = serial;
+    snapshot->colour_impressions = colour_count;
     for (const auto& [index, level] : levels) {
       model::Supply supply;
       supply.index = index;

@@ -67,6 +67,29 @@ TEST_CASE("counts are kept at the first page after an idle time, and then every 
                         {at("2026-11-02T09:18:00Z"), CountChange{52060, true}}});
 }
 
+TEST_CASE("a count goes with how many of them were in colour, where the device tells") {
+  Recorder recorder;
+  Copier copier;
+  const auto kept = [&](const std::string& when) {
+    const auto changes = recorder.take(copier.at(when));
+    const auto* count = changes.empty() ? nullptr : std::get_if<CountChange>(&changes.back().what);
+    REQUIRE(count != nullptr);
+    return *count;
+  };
+  recorder.take(copier.at("2026-03-02T08:00:00Z"));
+  copier.count += 10;
+  CHECK_FALSE(kept("2026-03-02T08:30:00Z").colour);
+  copier.count += 10;
+  copier.colour_count = 4000;
+  CHECK(kept("2026-03-02T09:00:00Z").colour == 4000U);
+  copier.count += 1;
+  copier.colour_count = 4001;
+  CHECK(recorder.take(copier.at("2026-03-02T09:01:00Z")).empty());
+  const auto held = recorder.flush().at("herbarium-copier");
+  REQUIRE(held.size() == 1);
+  CHECK(std::get<CountChange>(held[0].what).colour == 4001U);
+}
+
 TEST_CASE("a counter that falls is kept at once") {
   Recorder recorder;
   Copier copier;

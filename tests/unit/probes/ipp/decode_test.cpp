@@ -225,6 +225,29 @@ TEST_CASE("key and value pairs are read in any order, with unknown keys, numbers
   CHECK(KeyValues(";;;").empty());
 }
 
+TEST_CASE("impressions in colour are told only by a printer that tells them") {
+  const auto of = [](std::vector<Value> values) {
+    Group printer{GroupTag::printer, {}};
+    printer.attributes.push_back({"printer-impressions-completed-col", ValueTag::collection, std::move(values)});
+    return device_from(printer).colour_impressions;
+  };
+  Collection counts;
+  counts.members.push_back(integer_attribute("monochrome", 86045));
+  CHECK_FALSE(of({counts}));
+  counts.members.push_back(integer_attribute("full-color", 0));
+  CHECK(of({counts}) == 0U);
+  CHECK_FALSE(of({counts, counts}));  // one collection: which of two counts?
+  CHECK_FALSE(of({OutOfBand{}}));
+  counts.members.back() = integer_attribute("full-color", -1);
+  CHECK_FALSE(of({counts}));
+  // More than 2^32 together: modulo, as every counter here.
+  Collection many;
+  for (const auto* name : {"full-color", "full-color-two-sided", "highlight-color"})
+    many.members.push_back(integer_attribute(name, 0x7fffffff));
+  CHECK(of({many}) == 0x7ffffffdU);
+  CHECK_FALSE(device_from(Group{GroupTag::printer, {}}).colour_impressions);
+}
+
 TEST_CASE("a printer's supplies, trays, alerts and media become the snapshot that SNMP would have given") {
   Group printer{GroupTag::printer, {}};
   auto& a = printer.attributes;
@@ -234,6 +257,14 @@ TEST_CASE("a printer's supplies, trays, alerts and media become the snapshot tha
   a.push_back(texts("printer-location", {"Herbarium, first floor"}));
   a.push_back(integer_attribute("printer-up-time", 1000));
   a.push_back(integer_attribute("printer-impressions-completed", 120345));
+  // The members' names and syntax: IPP registry, printer-impressions-completed-col.
+  Collection counts;
+  counts.members.push_back(integer_attribute("blank", 7));
+  counts.members.push_back(integer_attribute("full-color", 30000));
+  counts.members.push_back(integer_attribute("full-color-two-sided", 4000));
+  counts.members.push_back(integer_attribute("highlight-color", 300));
+  counts.members.push_back(integer_attribute("monochrome", 86045));
+  a.push_back({"printer-impressions-completed-col", ValueTag::collection, {counts}});
   a.push_back(
       octets("printer-supply",
              {"index=1;class=supplyThatIsConsumed;type=toner;unit=percent;maxcapacity=100;level=42;colorantname=black;",
@@ -268,6 +299,7 @@ TEST_CASE("a printer's supplies, trays, alerts and media become the snapshot tha
   CHECK(device.system.location == "Herbarium, first floor");
   CHECK(device.system.up_time == 100'000U);
   CHECK(device.impressions() == 120345U);
+  CHECK(device.colour_impressions == 34300U);
   REQUIRE(device.supplies.size() == 2);
   CHECK(device.supplies[0].index == 1);
   CHECK(device.supplies[0].percent() == 42.0);

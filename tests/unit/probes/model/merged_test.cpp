@@ -31,11 +31,13 @@ TEST_CASE("of one device seen two ways, what the first says stands, and what it 
   ipp.host.printer = HostPrinterStatus::printing;
   ipp.supplies = {supply(1, Amount{7}), supply(2, Amount{99}), supply(3, Amount{5}, "magenta")};
   ipp.general.serial_number = "QX-1";
+  ipp.colour_impressions = 34300;
 
   const auto both = merged(snmp, ipp);
   CHECK(both.system.name == "fern");
   CHECK(both.system.location == "Herbarium, first floor");
   CHECK(both.general.serial_number == "QX-1");
+  CHECK(both.colour_impressions == 34300U);
   CHECK(both.host.printer == HostPrinterStatus::idle);
   REQUIRE(both.supplies.size() == 3);
   CHECK(both.supplies[0].level == Level(Amount{7}));
