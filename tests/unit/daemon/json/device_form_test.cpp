@@ -87,6 +87,7 @@ incidents::DeviceStatus whole_status() {
   marker.life_count = 120345;
   marker.status = model::SubunitStatus::decode(0);
   snapshot.markers = {marker};
+  snapshot.colour_impressions = 34300;
   snapshot.console = {{1, "Paper jam"}, {2, ""}, {3, "Open front door"}};
   snapshot.lights = {{1, "Attention", model::LightColor::orange, 500, 500},
                      {2, "Ready", model::LightColor::green, 0, 1}};
@@ -116,7 +117,7 @@ TEST_CASE("a device's form has exactly the contract's fields in the contract's o
   const auto* expected =
       R"({"name":"herbarium-copier","address":"127.0.0.10","site":"glasshouse",)"
       R"("location":"Herbarium, first floor","state":"attention","maker":"Quillon","model":"LX 4100",)"
-      R"("serial":"Q-0001","impressions":120345,"last_reading_at":"2026-01-05T08:00:00.000Z",)"
+      R"("serial":"Q-0001","impressions":120345,"colour_impressions":34300,"last_reading_at":"2026-01-05T08:00:00.000Z",)"
       R"("supplies":[{"index":1,"type":"toner","class":"consumed","colorant":"black",)"
       R"("description":"Black Toner QT-4471K","part":"QT-4471K","percent":4.2,"low":true,)"
       R"("level":"known","days_left":null,"remaining":420,"capacity":10000,"unit":"impressions"}],)"
@@ -154,6 +155,7 @@ TEST_CASE("a device that never answered has empty lists, and nulls where a numbe
   CHECK(form.at("reach") == "silent");
   CHECK(form.at("detail") == "no answer in 3 attempts");
   CHECK(form.at("impressions").is_null());
+  CHECK(form.at("colour_impressions").is_null());
   CHECK(form.at("last_reading_at").is_null());
   for (const auto* list : {"supplies", "inputs", "outputs", "covers", "console", "conditions", "lights", "alerts"}) {
     CAPTURE(list);
