@@ -52,6 +52,12 @@ std::string in_days(const DepletionForecast& forecast, WallTime now) {
   return text;
 }
 
+std::string used_up(const SupplyOutlook& supply, double chance, WallTime now) {
+  const bool fills = supply.what.supply_class == model::SupplyClass::receptacle_that_is_filled;
+  return (fills ? "full " : "used up ") + in_days(supply.forecast, now) + "; before the next visit with " +
+         std::to_string(static_cast<long>(std::lround(100 * chance))) + " %";
+}
+
 RoundTask task_of(const Trouble& trouble) {
   RoundTask task;
   task.key = trouble.incident;
@@ -76,8 +82,7 @@ RoundTask task_of(const DeviceOutlook& device, const SupplyOutlook& supply, doub
   task.title = (fills ? "Empty or replace: " : "Replace: ") + name_of(supply.what);
   task.minutes = kMinutesForSupply;
   task.value = kEmptySupply * chance;
-  task.why = (fills ? "full " : "used up ") + in_days(supply.forecast, now) + "; before the next visit with " +
-             std::to_string(static_cast<long>(std::lround(100 * chance))) + " %";
+  task.why = used_up(supply, chance, now);
   task.cautions = cautions_for(supply.what.type);
   task.steps = steps_for(supply.what);
   task.carry = {
@@ -96,6 +101,23 @@ RoundTask task_of(const DeviceOutlook& device, const TaskStatus& status, const S
   task.cautions = service.cautions;
   task.steps = service.steps;
   return task;
+}
+
+// A supply that is low is worth going to as soon as it may be used up, and can wait where it lasts. What has stopped
+// the device, or is worse than low, does not wait for a forecast.
+void add_troubles(RoundStop& stop, const VisitedDevice& device, WallTime now, WallTime next_visit) {
+  for (const auto& trouble : device.troubles) {
+    auto task = task_of(trouble);
+    const auto* supply =
+        trouble.supply && device.outlook != nullptr ? device.outlook->supply(*trouble.supply) : nullptr;
+    if (supply != nullptr && !supply->forecast.no_date && trouble.severity <= model::Severity::minor) {
+      const auto chance = chance_before(supply->forecast, now, next_visit);
+      if (trouble.severity == model::Severity::warning && chance < kLeastChance) continue;
+      task.value = std::max(task.value, kEmptySupply * chance);
+      task.why += ", " + used_up(*supply, chance, now);
+    }
+    stop.tasks.push_back(std::move(task));
+  }
 }
 
 void add_supplies(RoundStop& stop, const VisitedDevice& device, WallTime now, WallTime next_visit) {
@@ -134,7 +156,7 @@ std::vector<RoundStop> stops_of(std::span<const VisitedDevice> devices, WallTime
   std::vector<RoundStop> stops;
   for (const auto& device : devices) {
     RoundStop stop{device.name, location_from(device.location), {}};
-    for (const auto& trouble : device.troubles) stop.tasks.push_back(task_of(trouble));
+    add_troubles(stop, device, now, next_visit);
     if (device.outlook != nullptr) {
       add_supplies(stop, device, now, next_visit);
       add_service(stop, device);

@@ -105,6 +105,26 @@ TEST_CASE("a supply that an open incident is about is one job, not two") {
   CHECK(copier.stops()[0].tasks.size() == 2);
 }
 
+TEST_CASE("a supply that is low is worth what its end is worth, and waits where it lasts") {
+  Copier copier;
+  copier.outlook.supplies = {supply(1, SupplyType::toner, in_days(1, 2, 3), "QX-701A")};
+  copier.visited.troubles = {trouble("i1", Severity::warning, 1)};
+  REQUIRE(copier.stops().size() == 1);
+  const auto job = copier.stops()[0].tasks[0];
+  CHECK(job.incident == "i1");
+  CHECK(job.value == Approx(kEmptySupply * chance_before(copier.outlook.supplies[0].forecast, kNow, kNext)));
+  CHECK(job.value > 5 * value_of(Severity::warning));
+  CHECK(job.why.find("open incident, warning, used up in about 2 days (1 to 3)") != std::string::npos);
+  copier.outlook.supplies = {supply(1, SupplyType::toner, in_days(60, 80, 100))};
+  CHECK(copier.stops().empty());
+  copier.visited.troubles = {trouble("i1", Severity::critical, 1)};  // it is used up, whatever was expected
+  CHECK(copier.stops()[0].tasks[0].value == value_of(Severity::critical));
+  copier.visited.troubles = {trouble("i1", Severity::warning, 1)};
+  copier.outlook.supplies[0].forecast = {};
+  copier.outlook.supplies[0].forecast.no_date = NoDate::some_left_only;
+  CHECK(copier.stops()[0].tasks[0].value == value_of(Severity::warning));
+}
+
 TEST_CASE("what is due is a job with the task's remedy, what is not is none") {
   Copier copier;
   TaskStatus status;
