@@ -83,38 +83,38 @@ MeteredUse unwrap(const CounterHistory& history, WallTime until, double fastest)
                                        [&](WallTime at) { return before.at < at && at <= now.at; });
     const std::uint64_t rise = (kWrap + now.count - before.count) % kWrap;
     UseStep step{before.at, now.at, static_cast<double>(rise), blind || now.thinned};
+    const auto met = [&](MeterFlag flag) {
+      use.events.push_back({now.at, flag, blind ? std::optional(before.at) : std::nullopt});
+    };
     if (new_board || (now.count < before.count && step.impressions > possible)) {
-      use.events.push_back({now.at, new_board ? MeterFlag::board_replaced : MeterFlag::reset});
-      // A counter that starts again counts from zero; a new board may bring any count along.
-      step.impressions = !new_board && now.count <= possible ? now.count : 0;
+      met(new_board ? MeterFlag::board_replaced : MeterFlag::reset);
+      // A counter that starts again counts from zero; a new board may bring any count along, and so may a memory that
+      // was put back to what it was some time ago: then it is not far below.
+      const bool from_zero = !new_board && now.count <= possible && now.count < before.count / 2;
+      step.impressions = from_zero ? now.count : 0;
     } else if (step.impressions > possible) {
-      use.events.push_back({now.at, MeterFlag::jumped});
+      met(MeterFlag::jumped);
       step.impressions = 0;
     } else if (now.count < before.count) {
-      use.events.push_back({now.at, MeterFlag::wrapped});
+      met(MeterFlag::wrapped);
     }
-    if (blind && step.impressions > 0) use.events.push_back({now.at, MeterFlag::apportioned});
+    if (blind && step.impressions > 0) met(MeterFlag::apportioned);
     use.steps.push_back(step);
   }
   if (samples.back().at < until) use.steps.push_back({samples.back().at, until, 0, false});
   return use;
 }
 
-double counted_until(const MeteredUse& use, WallTime instant) {
-  double sum = 0;
-  for (const UseStep& step : use.steps) {
-    if (step.to <= instant) {
-      sum += step.impressions;
-    } else {
-      if (step.spread && step.from < instant) {
-        sum += step.impressions * static_cast<double>((instant - step.from).count()) /
-               static_cast<double>((step.to - step.from).count());
-      }
-      break;
-    }
-  }
-  return sum;
+double CountWalk::until(WallTime instant) {
+  const auto& steps = use_.steps;
+  for (; next_ < steps.size() && steps[next_].to <= instant; ++next_) sum_ += steps[next_].impressions;
+  if (next_ == steps.size() || !steps[next_].spread || steps[next_].from >= instant) return sum_;
+  const UseStep& step = steps[next_];
+  return sum_ + step.impressions * static_cast<double>((instant - step.from).count()) /
+                    static_cast<double>((step.to - step.from).count());
 }
+
+double counted_until(const MeteredUse& use, WallTime instant) { return CountWalk(use).until(instant); }
 
 std::vector<DayUse> by_day(const MeteredUse& use, const Calendar& calendar) {
   std::vector<DayUse> days;
@@ -159,7 +159,11 @@ std::vector<MonthReading> by_month(const MeteredUse& use, const Calendar& calend
         });
   }
   for (const MeterEvent& event : use.events) {
-    if (event.flag != MeterFlag::apportioned) flag(entry(calendar.month_of(event.at)), event.flag);
+    if (event.flag == MeterFlag::apportioned) continue;
+    const auto last_met = calendar.month_of(event.at);
+    for (auto month = event.since ? calendar.month_of(*event.since) : last_met; month <= last_met;
+         month += std::chrono::months{1})
+      flag(entry(month), event.flag);
   }
   if (use.covered->from > calendar.start_of(first)) flag(months.front(), MeterFlag::incomplete);
   if (use.covered->to < calendar.start_of(last + std::chrono::months{1})) flag(months.back(), MeterFlag::incomplete);

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -34,8 +35,9 @@ struct UseStep {
 };
 
 struct MeterEvent {
-  WallTime at;
+  WallTime at;  // of the reading that showed it
   MeterFlag flag = MeterFlag::reset;
+  std::optional<WallTime> since{};  // nobody looked from then on: it may have been at any time between
 };
 
 struct MeteredUse {
@@ -51,6 +53,18 @@ MeteredUse unwrap(const CounterHistory& history, WallTime until, double fastest 
 
 // Counted on from 0 at the first sample; at `instant`, spread steps in proportion to time.
 double counted_until(const MeteredUse& use, WallTime instant);
+
+// The same for many instants in order, in one walk along the steps. The use must outlive it.
+class CountWalk {
+ public:
+  explicit CountWalk(const MeteredUse& use) : use_(use) {}
+  double until(WallTime instant);  // not before the last one
+
+ private:
+  const MeteredUse& use_;
+  std::size_t next_ = 0;
+  double sum_ = 0;
+};
 
 struct DayUse {
   LocalDay day;

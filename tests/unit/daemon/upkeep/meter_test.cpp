@@ -45,6 +45,29 @@ TEST_CASE("a reset counts what came after it and is flagged") {
   CHECK(flags(use) == Flags{MeterFlag::reset});
 }
 
+TEST_CASE("a counter that was put back a little does not count from zero") {
+  CounterHistory history;
+  history.samples = {{at("2026-11-02T08:00:00Z"), 1000000}, {at("2026-11-09T09:00:00Z"), 999990}};
+  const MeteredUse use = unwrap(history, at("2026-11-09T10:00:00Z"));
+  CHECK(total(use) == 0);
+  CHECK(flags(use) == Flags{MeterFlag::reset});
+}
+
+TEST_CASE("what may have been in any of some months is a flag of each") {
+  CounterHistory history;
+  history.samples = {{at("2026-01-10T08:00:00Z"), 52000},
+                     {at("2026-01-20T08:00:00Z"), 52100},
+                     {at("2026-03-05T08:00:00Z"), 40},
+                     {at("2026-04-02T08:00:00Z"), 90}};
+  history.unobserved = {{at("2026-01-20T09:00:00Z"), at("2026-03-05T08:00:00Z")}};
+  history.board_changes = {at("2026-03-05T08:00:00Z")};
+  const auto months = by_month(unwrap(history, at("2026-04-03T00:00:00Z")), calendar("UTC"));
+  REQUIRE(months.size() == 4);
+  for (std::size_t i = 0; i < 3; ++i) CHECK(std::ranges::count(months[i].flags, MeterFlag::board_replaced) == 1);
+  CHECK(std::ranges::count(months[3].flags, MeterFlag::board_replaced) == 0);
+  CHECK(months[3].impressions == 50);
+}
+
 TEST_CASE("a new board's count is not use") {
   CounterHistory history;
   history.samples = {{at("2026-11-02T08:00:00Z"), 52000}, {at("2026-11-03T09:00:00Z"), 52600}};
