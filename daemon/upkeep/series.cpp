@@ -56,12 +56,15 @@ class Blind {
 Series impressions_line(const CounterHistory& counter, const std::vector<WallTime>& ends, Span span) {
   const auto use = unwrap(counter, std::min(span.to, last_seen(counter, span.to)));
   Series line;
-  auto before = counted_until(use, span.from);
+  CountWalk walk(use);
+  auto before = walk.until(span.from);
+  auto from = span.from;
   for (const auto end : ends) {
-    const auto now = counted_until(use, end);
-    const bool covered = use.covered && end > use.covered->from;
+    const auto now = walk.until(end);
+    const bool covered = use.covered && end > use.covered->from && from < use.covered->to;
     line.points.push_back({end, covered ? std::optional(now - before) : std::nullopt});
     before = now;
+    from = end;
   }
   return line;
 }

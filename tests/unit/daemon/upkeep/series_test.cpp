@@ -92,6 +92,7 @@ TEST_CASE("while nobody looked no level is known") {
   const auto lines =
       past_lines(changes, {at("2026-03-07T00:00:00Z"), at("2026-03-10T00:00:00Z")}, Resolution::day, calendar("UTC"));
   REQUIRE(lines);
+  CHECK(values(lines->series[0]) == std::vector<double>{100, 100, -1});  // the 8th is known until 13 o'clock
   CHECK(values(lines->series[1]) == std::vector<double>{40, -1, -1});
   REQUIRE(lines->unobserved.size() == 1);
   CHECK(lines->unobserved[0] == Span{at("2026-03-08T13:00:00Z"), at("2026-03-10T00:00:00Z")});
