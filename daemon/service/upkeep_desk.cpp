@@ -12,6 +12,7 @@
 #include "daemon/http/incident_shelf.h"
 #include "daemon/json/forms.h"
 #include "daemon/service/upkeep_setup.h"
+#include "daemon/upkeep/supply_kinds.h"
 #include "probes/model/designation.h"
 
 namespace frisket::service {
@@ -29,7 +30,12 @@ constexpr auto kSeldom = 24h;
 constexpr std::chrono::weeks kRestated = upkeep::kRestatedEvery + std::chrono::weeks{1};
 constexpr std::chrono::days kShown{90};
 constexpr std::chrono::days kSameComplaint{30};
+// Fewer sheets without more jams than elsewhere say nothing (common practice, no source).
+constexpr double kEnoughSheets = 2000;
+constexpr int kMostOfPart = 1'000'000;
 constexpr const char* kSelf = "frisketd";
+
+constexpr const char* kTooMany = "that is more than a million of one part";
 
 Error cannot_be(std::string why) { return {Error::Kind::invalid, "keeping the books", "", std::move(why)}; }
 
@@ -59,6 +65,19 @@ std::map<std::string, std::vector<upkeep::Trouble>> troubles_in(const incidents:
     if (!device.empty()) troubles[device].push_back(trouble_of(*incident));
   }
   return troubles;
+}
+
+// When something that goes on paper was replaced last: a new waste box has no seal that was left in.
+std::optional<WallTime> last_on_paper(const std::vector<incidents::Replacement>& replacements,
+                                      const incidents::DeviceStatus* status) {
+  if (status == nullptr || !status->snapshot) return std::nullopt;
+  const auto goes_on_paper = [&](const incidents::Replacement& replacement) {
+    const auto& supplies = status->snapshot->supplies;
+    const auto found = std::ranges::find(supplies, replacement.supply, &model::Supply::index);
+    return found != supplies.end() && upkeep::is_put_on_paper(found->type);
+  };
+  const auto last = std::ranges::find_if(replacements.rbegin(), replacements.rend(), goes_on_paper);
+  return last == replacements.rend() ? std::nullopt : std::optional(last->at);
 }
 
 bool is_open_kind(const incidents::Incident& incident, std::string_view kind) {
@@ -264,9 +283,11 @@ void UpkeepDesk::stock(http::StockAct act, StockTold done) {
       stock = {act.count, act.on_order.value_or(stock.on_order)};
       break;
     case What::order:
+      if (act.count > kMostOfPart - stock.on_order) return done(cannot_be(kTooMany));
       stock.on_order += act.count;
       break;
     case What::receive:
+      if (act.count > kMostOfPart - stock.on_shelf) return done(cannot_be(kTooMany));
       stock.on_shelf += act.count;
       stock.on_order = std::max(0, stock.on_order - act.count);
       break;
@@ -352,7 +373,8 @@ upkeep::DeviceNow UpkeepDesk::now_of(const upkeep::Complaint& complaint, WallTim
   if (reliability_)
     if (const auto found = reliability_->devices.find(complaint.device);
         found != reliability_->devices.end() && found->second.jam)
-      device.jams_above_fleet = found->second.jam->worse;
+      if (found->second.jam->worse || found->second.sheets >= kEnoughSheets)
+        device.jams_above_fleet = found->second.jam->worse;
   device.complained_before = std::ranges::any_of(books_.complaints, [&](const auto& before) {
     return before.device == complaint.device && before.symptom == complaint.symptom && before.closed_at &&
            now - *before.closed_at <= kSameComplaint;
@@ -369,7 +391,8 @@ void UpkeepDesk::complain(upkeep::Complaint complaint, ComplaintTold told) {
       [this, complaint = std::move(complaint), told = std::move(told)](const auto& replacements) mutable {
         const auto now = around_.clock.wall_now();
         auto device = now_of(complaint, now);
-        if (replacements && !replacements->empty()) device.replaced_at = replacements->back().at;
+        if (replacements)
+          device.replaced_at = last_on_paper(*replacements, around_.correlator.device(complaint.device));
         // A person who looked knows better.
         complaint.known.merge(upkeep::known_of(device, now));
         const auto open = std::ranges::find_if(books_.complaints, [&](const auto& before) {

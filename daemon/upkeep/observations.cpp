@@ -14,6 +14,14 @@ constexpr double kNearEnd = 15;  // percent of a life part
 constexpr days kNew{3};
 constexpr days kWeek{7};
 
+// Of what goes on paper. Nothing where the device says of none of it whether it is low.
+std::optional<bool> any_low(std::span<const SupplyNow> supplies) {
+  std::optional<bool> found;
+  for (const auto& supply : supplies)
+    if (is_put_on_paper(supply.type) && (supply.low || supply.percent)) found = found.value_or(false) || supply.low;
+  return found;
+}
+
 // Nothing where the device names no such part, or does not say how much of it is left.
 std::optional<bool> near_end(std::span<const SupplyNow> supplies, SupplyType type) {
   std::optional<bool> found;
@@ -53,8 +61,7 @@ Known known_of(const DeviceNow& device, WallTime now) {
     put(known, "transfer-near-end", near_end(device.supplies, SupplyType::transfer_unit));
   }
   if (!device.supplies.empty()) {
-    known["supply-low"] = std::ranges::any_of(
-        device.supplies, [](const auto& supply) { return supply.low && is_put_on_paper(supply.type); });
+    put(known, "supply-low", any_low(device.supplies));
     known["inkjet"] = is_inkjet(device.supplies);
   }
   if (device.queues) {

@@ -31,7 +31,7 @@ struct DeviceNow {
   bool tray_misload = false;
   std::vector<SupplyNow> supplies;
   std::optional<QueuesNow> queues;
-  std::optional<WallTime> replaced_at;     // the last time, of any supply
+  std::optional<WallTime> replaced_at;     // the last time, of what goes on paper
   std::optional<bool> jams_above_fleet;    // compare_jams(); nothing: too few sheets
   bool complained_before = false;          // of the same symptom, in the last month
   const DeviceOutlook* outlook = nullptr;  // null: not made yet

@@ -70,6 +70,15 @@ TEST_CASE("a full waste box or a worn drum is not taken for a supply that pages 
   CHECK(known_of(device, kNow).at("supply-low"));
 }
 
+TEST_CASE("a device that says of no supply how much is left has none that is known to be low, nor not to be") {
+  DeviceNow device;
+  device.heard = true;
+  device.supplies = {{SupplyType::toner, false, {}}, {SupplyType::waste_toner, false, 90.0}};
+  CHECK_FALSE(known_of(device, kNow).contains("supply-low"));
+  device.supplies.push_back({SupplyType::toner, false, 40.0});
+  CHECK_FALSE(known_of(device, kNow).at("supply-low"));
+}
+
 TEST_CASE("a life part that the device does not count is not known to be near its end, nor not to be") {
   DeviceNow device;
   device.heard = true;
