@@ -295,6 +295,8 @@ Json kind_form(const upkeep::KindReliability& kind) {
           {"incidents", figures.incidents},
           {"open", figures.open},
           {"mean_between_hours", hours_or_null(figures.mean_between)},
+          {"mean_between_low_hours", hours_or_null(figures.between_low)},
+          {"mean_between_high_hours", hours_or_null(figures.between_high)},
           {"mean_repair_hours", hours_or_null(figures.mean_repair)},
           {"median_repair_hours", hours_or_null(figures.median_repair)}};
 }

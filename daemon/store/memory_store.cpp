@@ -41,7 +41,8 @@ class CopiedHistory final : public HistorySource {
   }
   model::Result<std::vector<upkeep::PastIncident>> incidents_since(model::WallTime since) override {
     std::vector<upkeep::PastIncident> found;
-    std::ranges::copy_if(incidents_, std::back_inserter(found), [&](const auto& past) { return past.from >= since; });
+    std::ranges::copy_if(incidents_, std::back_inserter(found),
+                         [&](const auto& past) { return !past.to || *past.to >= since; });
     return found;
   }
 

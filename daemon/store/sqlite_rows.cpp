@@ -41,7 +41,8 @@ class SqliteHistory final : public HistorySource {
     return attempt("reading the incidents", file_.string(), [&]() -> Result<std::vector<upkeep::PastIncident>> {
       SQLite::Statement query(
           *database_,
-          select(kPastIncidentColumns, "FROM incidents WHERE device IS NOT NULL AND raised_at >= ? ORDER BY id"));
+          select(kPastIncidentColumns,
+                 "FROM incidents WHERE device IS NOT NULL AND (cleared_at IS NULL OR cleared_at >= ?) ORDER BY id"));
       query.bind(1, count_of(since));
       std::vector<upkeep::PastIncident> found;
       while (query.executeStep()) found.push_back(past_incident_of(query));

@@ -81,7 +81,7 @@ class HistorySource {
   virtual ~HistorySource() = default;
   // As Store::history(). Errors as there.
   virtual model::Result<upkeep::Changes> history(const std::string& device, model::WallTime since) = 0;
-  // Of devices, raised since then, in order of id.
+  // Of devices, those that were not over by then, in order of id.
   virtual model::Result<std::vector<upkeep::PastIncident>> incidents_since(model::WallTime since) = 0;
 };
 

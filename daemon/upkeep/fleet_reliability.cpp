@@ -31,6 +31,22 @@ void compare_devices(FleetReliability& fleet) {
   }
 }
 
+using ByKindAndDevice = std::map<std::string, std::map<std::string, std::vector<IncidentSpan>>>;
+
+std::vector<KindReliability> kinds_of(const Outlook& outlook, const ByKindAndDevice& spans, Span window) {
+  Milliseconds observed{0};
+  for (const auto& [name, device] : outlook.devices) observed += observed_time(device->unobserved, window);
+  std::vector<KindReliability> kinds;
+  for (const auto& [kind, of_devices] : spans) {
+    std::vector<DeviceIncidents> devices;
+    for (const auto& [name, incidents] : of_devices)
+      if (const auto found = outlook.devices.find(name); found != outlook.devices.end())
+        devices.push_back({incidents, found->second->unobserved});
+    kinds.push_back({kind, repair_figures(devices, observed, window)});
+  }
+  return kinds;
+}
+
 // A model's jams against those of all other models; where there is but one, against nothing.
 std::vector<ModelReliability> compare_models(const FleetReliability& fleet) {
   std::map<std::pair<std::string, std::string>, ModelReliability> models;
@@ -64,27 +80,27 @@ std::vector<ModelReliability> compare_models(const FleetReliability& fleet) {
 FleetReliability fleet_reliability(const Outlook& outlook, std::span<const PastIncident> incidents, WallTime now) {
   FleetReliability fleet{{now - kLately, now}, {}, {}, {}};
   std::map<std::string, std::vector<IncidentSpan>> of_device;
-  std::map<std::string, std::vector<IncidentSpan>> of_kind;
+  ByKindAndDevice of_kind;
   std::map<std::string, std::map<std::string, std::int64_t>> jams_at;  // by device and place
   for (const auto& incident : incidents) {
-    if (incident.from < fleet.window.from || incident.from > now) continue;
+    if (incident.from > now || (incident.to && *incident.to <= fleet.window.from)) continue;
     of_device[incident.device].push_back(span_of(incident));
-    of_kind[incident.kind].push_back(span_of(incident));
-    if (incident.kind == kJam) ++jams_at[incident.device][incident.place];
+    of_kind[incident.kind][incident.device].push_back(span_of(incident));
+    if (incident.kind == kJam && incident.from >= fleet.window.from) ++jams_at[incident.device][incident.place];
   }
   for (const auto& [name, device] : outlook.devices) {
     auto& mine = fleet.devices[name];
     const auto& spans = of_device[name];
     mine.device = name;
     mine.identity = device->identity;
-    mine.jams = std::ranges::count(spans, kJam, &IncidentSpan::kind);
     mine.places = places_of(jams_at[name]);
+    for (const auto& place : mine.places) mine.jams += place.jams;
     mine.sheets = device->lately;
     mine.availability = availability(spans, device->unobserved, fleet.window);
   }
   compare_devices(fleet);
   fleet.models = compare_models(fleet);
-  for (const auto& [kind, spans] : of_kind) fleet.kinds.push_back({kind, repair_figures(spans, fleet.window)});
+  fleet.kinds = kinds_of(outlook, of_kind, fleet.window);
   return fleet;
 }
 

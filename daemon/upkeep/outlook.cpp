@@ -110,6 +110,18 @@ void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const Counte
   for (const auto& task : *device.tasks) outlook.tasks.push_back(status_of(task, done, use, now));
 }
 
+// Nobody looked before its first reading either.
+std::vector<Span> unobserved_lately(const ToldHistory& told, WallTime now) {
+  const Span window{now - kLately, now};
+  std::vector<Span> gaps;
+  const auto begin = told.begin.value_or(window.to);
+  if (begin > window.from) gaps.push_back({window.from, std::min(begin, window.to)});
+  for (const auto& gap : told.history.counter.unobserved)
+    if (gap.to > window.from && gap.from < window.to)
+      gaps.push_back({std::max(gap.from, window.from), std::min(gap.to, window.to)});
+  return gaps;
+}
+
 DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& told, const Calendar& calendar,
                              const FleetCommon& common, WallTime now) {
   DeviceForecast forecast = forecast_device(told.history, calendar, around(common, device.site, told), now);
@@ -129,9 +141,7 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
   for (const auto& step : forecast.metered.steps)
     if (step.impressions > 0) outlook.printed_at = step.to;
   outlook.lately = counted_until(forecast.metered, now) - counted_until(forecast.metered, now - kLately);
-  for (const auto& gap : told.history.counter.unobserved)
-    if (gap.to > now - kLately && gap.from < now)
-      outlook.unobserved.push_back({std::max(gap.from, now - kLately), std::min(gap.to, now)});
+  outlook.unobserved = unobserved_lately(told, now);
   outlook.a_day = mean_a_day(forecast.use, 28);
   add_tasks(outlook, device, told.history.counter, forecast, now);
   return outlook;

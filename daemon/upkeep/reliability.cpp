@@ -178,7 +178,7 @@ Availability availability(std::span<const IncidentSpan> incidents, std::span<con
   const auto blind = joined({unobserved.begin(), unobserved.end()}, window);
   const auto outages = joined(std::move(down), window);
   Availability result;
-  if (window.from < window.to) result.observed = window.to - window.from - total(blind);
+  result.observed = observed_time(unobserved, window);
   result.down = total(outages) - shared(outages, blind);
   if (result.observed > Milliseconds{0}) {
     result.share = 1 - static_cast<double>(result.down.count()) / static_cast<double>(result.observed.count());
@@ -186,26 +186,36 @@ Availability availability(std::span<const IncidentSpan> incidents, std::span<con
   return result;
 }
 
-RepairFigures repair_figures(std::span<const IncidentSpan> of_one_kind, Span window, double confidence) {
+Milliseconds observed_time(std::span<const Span> unobserved, Span window) {
+  if (!(window.from < window.to)) return Milliseconds{0};
+  return window.to - window.from - total(joined({unobserved.begin(), unobserved.end()}, window));
+}
+
+RepairFigures repair_figures(std::span<const DeviceIncidents> of_one_kind, Milliseconds observed, Span window,
+                             double confidence) {
   RepairFigures figures;
   std::vector<Repair> repairs;
-  std::vector<Span> under_repair;
+  Milliseconds good = observed;
   Milliseconds repair_time{0};
   std::int64_t finished = 0;
-  for (const IncidentSpan& incident : of_one_kind) {
-    under_repair.push_back({incident.from, incident.to.value_or(window.to)});
-    if (incident.from < window.from || incident.from >= window.to) continue;
-    const bool over = incident.to && *incident.to <= window.to;
-    const Milliseconds length = (over ? *incident.to : window.to) - incident.from;
-    repairs.push_back({length, over});
-    repair_time += length;
-    finished += over ? 1 : 0;
+  for (const auto& device : of_one_kind) {
+    std::vector<Span> under_repair;
+    for (const IncidentSpan& incident : device.incidents) {
+      under_repair.push_back({incident.from, incident.to.value_or(window.to)});
+      if (incident.from < window.from || incident.from >= window.to) continue;
+      const bool over = incident.to && *incident.to <= window.to;
+      const Milliseconds length = (over ? *incident.to : window.to) - incident.from;
+      repairs.push_back({length, over});
+      repair_time += length;
+      finished += over ? 1 : 0;
+    }
+    const auto bad = joined(std::move(under_repair), window);
+    good -= total(bad) - shared(bad, joined({device.unobserved.begin(), device.unobserved.end()}, window));
   }
   figures.incidents = static_cast<std::int64_t>(repairs.size());
   figures.open = figures.incidents - finished;
   if (!(window.from < window.to)) return figures;
 
-  const Milliseconds good = window.to - window.from - total(joined(std::move(under_repair), window));
   const Limits limits = garwood(figures.incidents, confidence);
   figures.between_low = scaled(good, 1 / limits.high);
   if (figures.incidents > 0) {

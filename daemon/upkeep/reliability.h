@@ -77,7 +77,7 @@ Availability availability(std::span<const IncidentSpan> incidents, std::span<con
 struct RepairFigures {
   std::int64_t incidents = 0;  // begun within the window
   std::int64_t open = 0;       // of them, not over when it closed
-  // Total time under observation and not under repair, over the incidents that began: the maximum
+  // Total time of all devices under observation and not under repair, over the incidents that began: the maximum
   // likelihood figure for a constant rate, in which the last, unfinished stretch counts too.
   std::optional<Milliseconds> mean_between;
   Milliseconds between_low{0};               // limits by Garwood's on the count
@@ -88,6 +88,17 @@ struct RepairFigures {
   std::optional<Milliseconds> median_repair;  // Kaplan-Meier; nothing where more than half are open
 };
 
-RepairFigures repair_figures(std::span<const IncidentSpan> of_one_kind, Span window, double confidence = 0.95);
+// One device's incidents of the kind, and when nobody looked at it.
+struct DeviceIncidents {
+  std::vector<IncidentSpan> incidents;
+  std::span<const Span> unobserved;
+};
+
+// The time during which all these devices, and those without such an incident, were looked at within the window.
+Milliseconds observed_time(std::span<const Span> unobserved, Span window);
+
+// `observed`: observed_time() of all devices that are watched, added up: of two devices, two hours pass in an hour.
+RepairFigures repair_figures(std::span<const DeviceIncidents> of_one_kind, Milliseconds observed, Span window,
+                             double confidence = 0.95);
 
 }  // namespace frisket::upkeep

@@ -17,6 +17,7 @@ class Teller {
  public:
   void take(const Change& change) {
     at_ = change.at;
+    if (!told_.begin) told_.begin = at_;
     std::visit([this](const auto& what) { tell(what); }, change.what);
   }
 

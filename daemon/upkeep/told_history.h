@@ -1,6 +1,7 @@
 // From a device's kept changes to the histories that the figures are made of. Pure; any thread.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -20,7 +21,8 @@ struct ToldHistory {
   DeviceHistory history;
   std::vector<ToldSupply> supplies;  // as history.supplies, in order of index
   std::string serial;
-  CounterHistory colour;  // of the impressions in colour; no samples where the device does not tell them
+  std::optional<WallTime> begin;  // of the first change; nothing without any
+  CounterHistory colour;          // of the impressions in colour; no samples where the device does not tell them
 };
 
 // `changes` in order of time. Where a supply of another type, class or colorant takes the place of one, its history

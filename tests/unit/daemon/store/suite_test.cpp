@@ -115,10 +115,14 @@ STORE_TEST("a history source gives the incidents of devices since then, and when
   auto critical = incident("b", kMorning + 1h);
   critical.severity = model::Severity::critical;
   critical.place = "Tray \"2\"";
-  must(backend.store().write(of({raised(incident("a")), raised(critical), raised(queue),
-                                 cleared(critical, kMorning + 3h), raised(incident("old", kMorning - 1ms))})));
+  must(backend.store().write(
+      of({raised(incident("a")), raised(critical), raised(queue), cleared(critical, kMorning + 3h),
+          raised(incident("old", kMorning - 2h)), cleared(incident("old", kMorning - 2h), kMorning - 1ms),
+          raised(incident("still", kMorning - 24h))})));
   const auto found = must(must(backend.store().history_source())->incidents_since(kMorning));
-  REQUIRE(found.size() == 2);
+  REQUIRE(found.size() == 3);
+  CHECK(found[2].from == kMorning - 24h);  // raised before, and still open
+  CHECK_FALSE(found[2].to);
   CHECK(found[0].device == "herbarium-copier");
   CHECK(found[0].kind == "media-jam");
   CHECK_FALSE(found[0].down);

@@ -50,8 +50,10 @@ TEST_CASE("a device that jams much more than the rest is named, and its limits a
 
 TEST_CASE("what lies before the window does not count, and without sheets there is no rate") {
   auto incidents = jams("a", 3);
-  incidents.push_back({"a", "media-jam", true, kNow - kLately - 1s, {}});
+  incidents.push_back({"a", "media-jam", true, kNow - kLately - 2h, kNow - kLately - 1h});
+  incidents.push_back({"b", "media-jam", true, kNow - kLately - 2h, kNow - kLately + 1h});
   const auto found = fleet_reliability(fleet(0), incidents, kNow);
+  CHECK(found.devices.at("b").jams == 0);
   CHECK(found.devices.at("a").jams == 3);
   CHECK_FALSE(found.devices.at("a").jam);
 }
@@ -64,6 +66,21 @@ TEST_CASE("availability is the share of the observed time without a critical inc
   REQUIRE(found.kinds.size() == 1);
   CHECK(found.kinds[0].kind == "media-jam");
   CHECK(found.kinds[0].figures.mean_repair == std::chrono::milliseconds(1h));
+}
+
+TEST_CASE("a device that broke before the window and is broken still was never available") {
+  const std::vector<PastIncident> incidents{{"a", "device-stopped", true, kNow - kLately - 24h, {}}};
+  const auto found = fleet_reliability(fleet(100), incidents, kNow);
+  CHECK(found.devices.at("a").availability.share == 0.0);
+  CHECK(found.devices.at("b").availability.share == 1.0);
+  REQUIRE(found.kinds.size() == 1);
+  CHECK(found.kinds[0].figures.incidents == 0);
+}
+
+TEST_CASE("an hour of four devices is four hours between incidents") {
+  const auto found = fleet_reliability(fleet(100, 4), jams("a", 2), kNow);
+  REQUIRE(found.kinds.size() == 1);
+  CHECK(found.kinds[0].figures.mean_between == Milliseconds(4 * kLately - 2h) / 2);
 }
 
 TEST_CASE("a device's jams are told by the place where they were, the most first") {

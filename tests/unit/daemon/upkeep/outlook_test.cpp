@@ -103,6 +103,18 @@ TEST_CASE("impressions in colour have months of their own, from when the device 
   CHECK(outlook.devices.at("fern-printer")->colour_months.empty());
 }
 
+TEST_CASE("before its first reading nobody looked at a device") {
+  Fleet fleet;
+  fleet.add("herbarium-copier", copier(60, 50));
+  fleet.add("fern-printer", copier(60, -60));
+  fleet.add("seed-bank-label-printer", {});
+  const Outlook outlook = fleet.ahead();
+  const Span whole{fleet.now - kLately, fleet.now};
+  CHECK(outlook.devices.at("herbarium-copier")->unobserved == std::vector{Span{whole.from, kBegin + 24h * 50}});
+  CHECK(outlook.devices.at("fern-printer")->unobserved.empty());
+  CHECK(outlook.devices.at("seed-bank-label-printer")->unobserved == std::vector{whole});
+}
+
 TEST_CASE("a device without history is there and has no figures") {
   Fleet fleet;
   fleet.add("seed-bank-label-printer", {});

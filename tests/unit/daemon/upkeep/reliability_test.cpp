@@ -103,13 +103,21 @@ TEST_CASE("availability is not claimed for a window in which nobody looked") {
   CHECK_FALSE(availability({}, {}, {hour(5), hour(5)}).share);
 }
 
+namespace {
+
+RepairFigures of_one(std::vector<IncidentSpan> incidents) {
+  return repair_figures(std::vector{DeviceIncidents{std::move(incidents), {}}}, kWeek.to - kWeek.from, kWeek);
+}
+
+}  // namespace
+
 TEST_CASE("an open repair lengthens the mean and is counted as open, not as a repair") {
   const std::vector<IncidentSpan> jams{
       {"media-jam", hour(10), hour(11), true},
       {"media-jam", hour(40), hour(43), true},
       {"media-jam", hour(158), std::nullopt, true},  // ten hours so far
   };
-  const RepairFigures figures = repair_figures(jams, kWeek);
+  const RepairFigures figures = of_one(jams);
   CHECK(figures.incidents == 3);
   CHECK(figures.open == 1);
   REQUIRE(figures.mean_between);
@@ -124,7 +132,7 @@ TEST_CASE("an open repair lengthens the mean and is counted as open, not as a re
 }
 
 TEST_CASE("without incidents the time between has a lower limit only") {
-  const RepairFigures figures = repair_figures({}, kWeek);
+  const RepairFigures figures = of_one({});
   CHECK_FALSE(figures.mean_between);
   CHECK_FALSE(figures.between_high);
   CHECK_FALSE(figures.mean_repair);
@@ -136,7 +144,27 @@ TEST_CASE("without incidents the time between has a lower limit only") {
 TEST_CASE("an incident from before the window takes up its time but is not one of its incidents") {
   const std::vector<IncidentSpan> jams{{"media-jam", hour(-20), hour(8), true},
                                        {"media-jam", hour(50), hour(52), true}};
-  const RepairFigures figures = repair_figures(jams, kWeek);
+  const RepairFigures figures = of_one(jams);
   CHECK(figures.incidents == 1);
   CHECK(*figures.mean_between == 168h - 10h);
+}
+
+TEST_CASE("devices that are broken at the same time are not one") {
+  // Three devices, one of which nobody looked at for two days. Two break at the same hour for ten hours.
+  const std::vector<Span> blind{{hour(100), hour(148)}};
+  const std::vector<DeviceIncidents> devices{{{{"toner-low", hour(20), hour(30), false}}, {}},
+                                             {{{"toner-low", hour(20), hour(30), false}}, blind}};
+  const auto observed = observed_time({}, kWeek) * 2 + observed_time(blind, kWeek);
+  const RepairFigures figures = repair_figures(devices, observed, kWeek);
+  CHECK(figures.incidents == 2);
+  REQUIRE(figures.mean_between);
+  CHECK(*figures.mean_between == Milliseconds(3 * 168h - 48h - 20h) / 2);
+}
+
+TEST_CASE("a repair while nobody looked takes no time from what was observed") {
+  const std::vector<Span> blind{{hour(20), hour(25)}};
+  const std::vector<DeviceIncidents> devices{{{{"media-jam", hour(10), hour(30), true}}, blind}};
+  const RepairFigures figures = repair_figures(devices, observed_time(blind, kWeek), kWeek);
+  REQUIRE(figures.mean_between);
+  CHECK(*figures.mean_between == Milliseconds(168h - 20h));
 }
