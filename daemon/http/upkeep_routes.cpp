@@ -247,7 +247,7 @@ Response get_history(Call& call) {
   const auto resolutions = parameters.words("resolution", kResolutions);
   if (resolutions.size() > 1) parameters.refuse("parameter resolution has more than one value");
   if (!resolutions.empty()) asked.resolution = *resolutions.begin();
-  if (asked.from && *asked.from >= asked.to.value_or(call.request.now))
+  if (asked.from && *asked.from >= std::min(asked.to.value_or(call.request.now), call.request.now))
     parameters.refuse("parameter from is not before the end of the time asked for");
   if (parameters.why()) return bad_request(call);
   auto* upkeep = upkeep_of(call);

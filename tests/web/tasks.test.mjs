@@ -112,6 +112,24 @@ test("a service that was done is written down after a dialog, and no longer the 
     assert.notEqual(await page.getByRole("button", {name: "It is done"}).first().getAttribute("data-id"), id);
   }));
 
+test("a service on the round is ticked off where it stands, and is then no reason to walk", () =>
+  within({at: "#/round"}, async (page) => {
+    const button = page.getByRole("button", {name: "It is done"}).first();
+    const id = await button.getAttribute("data-id");
+    const before = (await all("/v1/upkeep")).find((each) => each.id === id);
+    assert.ok(before, id);
+    const job = page.locator("li.task", {has: page.locator(`[data-id="${id}"]`)});
+    assert.ok((await job.textContent()).includes(before.title));
+    await button.click();
+    assert.ok((await page.getByRole("dialog").textContent()).includes(before.device));
+    await page.getByLabel("Your name").fill("sedge");
+    await page.getByLabel("Token").fill(token);
+    await page.getByRole("button", {name: "Write it down"}).click();
+    await page.getByRole("dialog").waitFor({state: "hidden"});
+    assert.equal((await all("/v1/upkeep")).find((each) => each.id === id).last_done.by, "sedge");
+    await page.waitForFunction((gone) => !document.querySelector(`[data-id="${gone}"]`), id);
+  }));
+
 test("what is to be ordered stands there with its reason, and nothing that is not", () =>
   within({at: "#/order"}, async (page) => {
     await settled(page);

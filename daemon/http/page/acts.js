@@ -1,6 +1,7 @@
 // What changes something: always after a dialog that says what will happen, and with the token where one is needed.
 import {send} from "./wire.js";
 import {ask, twice, clear, choice, note} from "./dialog.js";
+import {element} from "./dom.js";
 
 const incidentActs = {
   ack: [
@@ -59,18 +60,23 @@ export function incidentAct(verb, incident) {
   });
 }
 
-export function serviceAct(item, changed) {
-  const title = item.title ?? item.task;
+// Opens the dialog for one task of one device.
+export function serviceButton(id, title, device) {
+  const task = {"data-id": id, "data-title": title, "data-device": device};
+  return element("button", {type: "button", "data-act": "service", ...task}, "It is done \u2026");
+}
+
+export function serviceAct({id, title, device}, changed) {
   ask({
     heading: `It is done: ${title}`,
     lines: [
-      `It is written down that this was done on ${item.device} just now, by you.`,
+      `It is written down that this was done on ${device} just now, by you.`,
       "The next time is reckoned from today. Nothing is sent to the device.",
     ],
     fields: [note()],
     button: "Write it down",
     act: async (words, held) => {
-      await send(`/v1/upkeep/${encodeURIComponent(item.id)}/done`, {...words, by: words.by ?? ""}, held);
+      await send(`/v1/upkeep/${encodeURIComponent(id)}/done`, {...words, by: words.by ?? ""}, held);
       changed();
       return `${title}: written down`;
     },

@@ -217,14 +217,11 @@ const does = {
     else acts.queueAct(verb, name);
   },
   ...complaintActs(shelf, diagnoses, drawSoon),
-  service: ({id}) => {
-    const item = shelf.ask("/v1/upkeep", {list: true}).value?.find((each) => each.id === id);
-    const changed = () => {
+  service: ({id, title, device}) =>
+    acts.serviceAct({id, title, device}, () => {
       shelf.forget("/v1/upkeep", "/v1/round");
       drawSoon();
-    };
-    if (item) acts.serviceAct(item, changed);
-  },
+    }),
   testprint: ({name}) => acts.testprint(name),
   leave,
   print: () => window.print(),

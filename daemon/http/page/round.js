@@ -1,4 +1,5 @@
 // The round: where to go, in walking order, what to carry there and what to do. Made for paper too.
+import {serviceButton} from "./acts.js";
 import {element, said, way} from "./dom.js";
 import {count, partWord, stepsOf, figure, day} from "./words.js";
 import {notKnown} from "./later.js";
@@ -35,6 +36,7 @@ function job(task, stop, index) {
     task.why ? element("p", {class: "why"}, said(task.why)) : null,
     carry.length ? element("p", {class: "carry"}, element("b", {}, "carry "), said(carry.map(partWord).join("; "))) : null,
     task.incident ? element("p", {class: "unprinted"}, way(["mend", task.incident], {}, "the whole ticket")) : null,
+    task.task ? element("p", {class: "unprinted"}, serviceButton(task.task, task.what, stop.device)) : null,
     task.steps?.length || task.cautions?.length
       ? element("details", {"data-key": "steps", class: "how"}, element("summary", {}, "How"), ...stepsOf(task))
       : null

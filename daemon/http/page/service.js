@@ -1,4 +1,5 @@
 // The service plan: what is due on which device, and when it was done last.
+import {serviceButton} from "./acts.js";
 import {element, said, sign, way} from "./dom.js";
 import {day, figure, stepsOf, moment} from "./words.js";
 import {notKnown, ledger} from "./later.js";
@@ -46,7 +47,7 @@ function row(item, zone) {
           ? element("details", {"data-key": "how"}, element("summary", {}, "How"), ...stepsOf(item.remedy))
           : "",
       ],
-      element("button", {type: "button", "data-act": "service", "data-id": item.id}, "It is done \u2026"),
+      serviceButton(item.id, item.title ?? item.task, item.device),
     ],
   };
 }
