@@ -66,4 +66,14 @@ std::int64_t count_quantile(double p, double mean, double variance) {
   return smallest(p, [&](std::int64_t k) { return bm::cdf(counts, static_cast<double>(k)); });
 }
 
+std::optional<double> yield_bound(std::span<const double> yields) {
+  if (yields.size() < 2) return std::nullopt;
+  const auto count = static_cast<double>(yields.size());
+  double mean = 0;
+  for (const double yield : yields) mean += yield / count;
+  double squares = 0;
+  for (const double yield : yields) squares += (yield - mean) * (yield - mean);
+  return mean - students_t_quantile(0.90, count - 1) * std::sqrt(squares / (count - 1) / count);
+}
+
 }  // namespace frisket::upkeep

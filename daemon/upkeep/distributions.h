@@ -5,6 +5,8 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
+#include <span>
 
 namespace frisket::upkeep {
 
@@ -20,5 +22,9 @@ double poisson_cdf(std::int64_t k, double mean);                // mean > 0
 // Number of events with this mean and variance: Poisson where variance <= mean, otherwise
 // negative binomial. Smallest k with P(X <= k) >= p.
 std::int64_t count_quantile(double p, double mean, double variance);  // 0 < p < 1, mean >= 0
+// The lower one-sided 90 % confidence bound of the mean of tested cartridges, in the unit of `yields`
+// (impressions): what a yield declared after ISO/IEC 19752 (19798, 24711) may not exceed. mean - t(0.90, n - 1) s /
+// sqrt(n); the clause is from memory. Nothing with fewer than two; not cut at 0.
+std::optional<double> yield_bound(std::span<const double> yields);
 
 }  // namespace frisket::upkeep

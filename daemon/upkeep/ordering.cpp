@@ -118,18 +118,6 @@ OrderLine line_of(const PartDemand& entry, WallTime now) {
 
 }  // namespace
 
-ReorderPoint reorder_point(double demand, double demand_deviation, double lead, double lead_deviation, double z) {
-  ReorderPoint result;
-  result.safety_stock =
-      z * std::sqrt(lead * demand_deviation * demand_deviation + demand * demand * lead_deviation * lead_deviation);
-  result.point = demand * lead + result.safety_stock;
-  return result;
-}
-
-double economic_quantity(double demand, double order_cost, double holding_cost) {
-  return std::sqrt(2 * demand * order_cost / holding_cost);
-}
-
 int Demand::quantile(double p) const {
   if (mean <= 0) return 0;
   if (variance >= mean) return static_cast<int>(count_quantile(p, mean, variance));

@@ -3,7 +3,7 @@
 // Demand for a part over a stretch of time comes from the depletion forecasts of the devices that
 // use it: the chance that each empties one cartridge in that stretch, and then a next one. Stock
 // on the shelf and on order is set against the demand that will not be exceeded with the wanted
-// service level. The classical normal formulas are here too, as reference. Pure; any thread.
+// service level. Pure; any thread.
 #pragma once
 
 #include <cstdint>
@@ -15,15 +15,6 @@
 #include "daemon/upkeep/depletion.h"
 
 namespace frisket::upkeep {
-
-// The textbook's: demand per day and lead time in days, independent; z is the service quantile.
-struct ReorderPoint {
-  double safety_stock = 0;
-  double point = 0;
-};
-ReorderPoint reorder_point(double demand, double demand_deviation, double lead, double lead_deviation, double z);
-// sqrt(2 D S / H): demand per year, cost of one order, cost of holding one for a year; all above 0.
-double economic_quantity(double demand, double order_cost, double holding_cost);
 
 // How a part is bought. Defaults are common practice, no source.
 struct Supplier {

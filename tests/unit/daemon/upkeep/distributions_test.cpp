@@ -41,3 +41,16 @@ TEST_CASE("sample quantiles are R's type 7") {
   CHECK(median({4}) == 4);
   CHECK(median({1, 2, 3, 10}) == 2.5);
 }
+
+TEST_CASE("a declared yield is at most the lower 90 % confidence bound of the mean") {
+  // ISO/IEC 19752's rule from memory (the standard was not read). No published example is at hand: these nine yields
+  // are made up, and the bound was worked out apart from this code, with t(0.90, 8) = 1.3968 from the table.
+  const std::vector<double> yields{2510, 2468, 2602, 2555, 2490, 2531, 2577, 2449, 2520};
+  REQUIRE(yield_bound(yields));
+  CHECK(*yield_bound(yields) == Approx(2499.16).margin(0.005));
+  // Two cartridges, one degree of freedom: t is Cauchy's, tan(0.4 pi) = 3.0777; s / sqrt(2) = 50.
+  CHECK(*yield_bound(std::vector<double>{1000, 1100}) == Approx(1050 - 3.0777 * 50).margin(0.005));
+  CHECK(*yield_bound(std::vector<double>{2500, 2500, 2500}) == 2500);
+  CHECK_FALSE(yield_bound(std::vector<double>{2500}));
+  CHECK_FALSE(yield_bound({}));
+}
