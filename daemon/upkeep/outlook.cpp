@@ -136,7 +136,8 @@ DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& tol
   for (std::size_t i = 0; i < told.supplies.size(); ++i)
     outlook.supplies.push_back(supply_outlook(told.supplies[i], std::move(forecast.supplies[i]), forecast));
   outlook.months = by_month(forecast.metered, calendar);
-  if (!told.colour.samples.empty()) outlook.colour_months = by_month(unwrap(told.colour, forecast.seen), calendar);
+  if (!told.colour.samples.empty())
+    outlook.colour_months = by_month(unwrap(told.colour, last_seen(told.colour, forecast.seen)), calendar);
   outlook.events = forecast.metered.events;
   for (const auto& step : forecast.metered.steps)
     if (step.impressions > 0) outlook.printed_at = step.to;

@@ -1,5 +1,6 @@
 #include "daemon/upkeep/told_history.h"
 
+#include <algorithm>
 #include <map>
 #include <optional>
 #include <utility>
@@ -11,6 +12,20 @@ namespace {
 
 bool same_kind(const SupplyStated& a, const SupplyStated& b) {
   return a.type == b.type && a.supply_class == b.supply_class && a.colorant == b.colorant;
+}
+
+// In order, not overlapping.
+std::vector<Span> united(std::vector<Span> spans, std::vector<Span> more) {
+  spans.insert(spans.end(), more.begin(), more.end());
+  std::ranges::sort(spans, {}, &Span::from);
+  std::vector<Span> all;
+  for (const Span& span : spans) {
+    if (!all.empty() && span.from <= all.back().to)
+      all.back().to = std::max(all.back().to, span.to);
+    else
+      all.push_back(span);
+  }
+  return all;
 }
 
 class Teller {
@@ -31,7 +46,8 @@ class Teller {
       told_.supplies.push_back(std::move(supply.told));
     }
     if (!told_.colour.samples.empty()) {
-      told_.colour.unobserved = told_.history.counter.unobserved;
+      if (colour_lost_) colour_gaps_.push_back({*colour_lost_, WallTime::max()});
+      told_.colour.unobserved = united(told_.history.counter.unobserved, std::move(colour_gaps_));
       told_.colour.board_changes = told_.history.counter.board_changes;
     }
     return std::move(told_);
@@ -45,7 +61,13 @@ class Teller {
 
   void tell(const CountChange& count) {
     told_.history.counter.samples.push_back({at_, count.count, count.thinned});
-    if (count.colour) told_.colour.samples.push_back({at_, *count.colour, count.thinned});
+    if (count.colour) {
+      if (colour_lost_) colour_gaps_.push_back({*colour_lost_, at_});
+      colour_lost_.reset();
+      told_.colour.samples.push_back({at_, *count.colour, count.thinned});
+    } else if (!told_.colour.samples.empty() && !colour_lost_) {
+      colour_lost_ = told_.colour.samples.back().at;
+    }
   }
 
   void tell(const LevelChange& level) {
@@ -84,6 +106,10 @@ class Teller {
   WallTime at_{};
   std::optional<WallTime> lost_;
   std::optional<WallTime> heard_;
+  // The device prints and no longer tells what was in colour, as when it is no longer asked over IPP: since the last
+  // count that it told, and in all.
+  std::optional<WallTime> colour_lost_;
+  std::vector<Span> colour_gaps_;
 };
 
 }  // namespace

@@ -103,6 +103,33 @@ TEST_CASE("impressions in colour have months of their own, from when the device 
   CHECK(outlook.devices.at("fern-printer")->colour_months.empty());
 }
 
+TEST_CASE("a device that no longer tells what is in colour printed nobody knows how much in colour since") {
+  Fleet fleet;
+  const auto told_until = [](int days) {
+    auto changes = copier(60);
+    for (auto& change : changes)
+      if (auto* count = std::get_if<CountChange>(&change.what); count != nullptr && change.at < kBegin + 24h * days)
+        count->colour = 100 + count->count / 5;
+    return changes;
+  };
+  auto on_and_off = told_until(60);
+  for (auto& change : on_and_off)
+    if (auto* count = std::get_if<CountChange>(&change.what);
+        count != nullptr && change.at >= kBegin + 24h * 30 && change.at < kBegin + 24h * 32)
+      count->colour.reset();
+  fleet.add("herbarium-copier", told_until(40));  // until 14 February
+  fleet.add("fern-printer", std::move(on_and_off));
+  const Outlook outlook = fleet.ahead();
+  const auto& months = outlook.devices.at("herbarium-copier")->colour_months;
+  REQUIRE(months.size() == 2);
+  CHECK(months[1].impressions == Approx(13 * 48).margin(2));
+  CHECK(months[1].flags == std::vector{MeterFlag::incomplete});
+  const auto& all = outlook.devices.at("fern-printer")->colour_months;  // 4 and 5 February were not told
+  REQUIRE(all.size() == 3);
+  CHECK(all[1].impressions == Approx(28 * 48).margin(2));
+  CHECK(all[1].flags.empty());
+}
+
 TEST_CASE("before its first reading nobody looked at a device") {
   Fleet fleet;
   fleet.add("herbarium-copier", copier(60, 50));
