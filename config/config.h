@@ -193,7 +193,7 @@ struct Config {
   const Site* find_site(const std::string& name) const;
   const Credential* find_credential(const std::string& name) const;
   const Device* find_device(const std::string& name) const;
-  std::unordered_map<std::string_view, const Device*> devices_by_name() const;  // to look up many; valid as long as they
+  std::unordered_map<std::string_view, const Device*> devices_by_name() const;  // to look up many
   const Queue* find_queue(const std::string& name) const;
   const Spooler* find_spooler(const std::string& name) const;
 

@@ -47,7 +47,8 @@ void Correlator::State::reconcile_reach(DeviceRecord& record) {
   const auto& reach = record.memory.reach;
   Problem problem;
   const bool suspect = !known.empty() && incidents.at(known).kind == "cable-suspect";
-  if (auto cable = cable_condition(reach, *record.device, suspect, now)) problem.conditions.push_back(std::move(*cable));
+  if (auto cable = cable_condition(reach, *record.device, suspect, now))
+    problem.conditions.push_back(std::move(*cable));
   const bool told_before = !known.empty() && names_a_missed_poll(incidents.at(known));
   const bool lasts = reach.missed >= config.polling.silent_after || (reach.missed > 0 && told_before);
   if (lasts) {

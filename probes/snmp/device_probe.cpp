@@ -108,7 +108,7 @@ struct DeviceProbe::State {
   Address address;
 
   // Learnt.
-  std::optional<std::size_t> credential;                                // the one that worked last
+  std::optional<std::size_t> credential;                                 // the one that worked last
   std::vector<UsmPeer> usm = std::vector<UsmPeer>(credentials->size());  // the engine, for each credential
   std::optional<DeviceIndex> index;
   std::array<TableMemory, mib::tables.size()> tables;
@@ -156,8 +156,7 @@ asio::awaitable<std::optional<Error>> DeviceProbe::State::open(Endpoint peer) {
   auto first = co_await exchange_first(network, std::move(peer), *credentials, std::move(request), patience(), usm);
   if (!first.response) co_return first.response.error();
   if (first.response->refused()) {
-    co_return Error{Error::Kind::refused, "asking", name,
-                    "the agent says " + to_text(first.response->error_status)};
+    co_return Error{Error::Kind::refused, "asking", name, "the agent says " + to_text(first.response->error_status)};
   }
   credential = first.credential;
   if (first.response->error_status == ErrorStatus::no_error && !index) index = index_from(first.response->variables);

@@ -65,9 +65,7 @@ struct World {
   frisket::config::Config config;
   Pollers pollers{context.get_executor(), clock,
                   [this](const frisket::config::Device& device, const frisket::config::Credentials&,
-                         const frisket::config::Config&) {
-                    return std::make_unique<FakeProbe>(*this, device.name);
-                  },
+                         const frisket::config::Config&) { return std::make_unique<FakeProbe>(*this, device.name); },
                   [this](const DeviceReading& reading) {
                     readings.push_back(reading);
                     return pace;

@@ -101,7 +101,8 @@ int main(int argc, char** argv) {
   config::Credential credential;
   credential.name = "given";
   credential.community = argv[3];
-  snmp::DeviceProbe probe(network, clock, device, std::make_shared<const std::vector<config::Credential>>(1, credential));
+  snmp::DeviceProbe probe(network, clock, device,
+                          std::make_shared<const std::vector<config::Credential>>(1, credential));
   auto ended = [](const std::exception_ptr& what) {
     if (what) std::rethrow_exception(what);
   };
