@@ -42,7 +42,7 @@ std::vector<KindReliability> kinds_of(const Outlook& outlook, const ByKindAndDev
     for (const auto& [name, incidents] : of_devices)
       if (const auto found = outlook.devices.find(name); found != outlook.devices.end())
         devices.push_back({incidents, found->second->unobserved});
-    kinds.push_back({kind, repair_figures(devices, observed, window)});
+    if (!devices.empty()) kinds.push_back({kind, repair_figures(devices, observed, window)});
   }
   return kinds;
 }

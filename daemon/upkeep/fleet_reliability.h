@@ -57,7 +57,7 @@ struct FleetReliability {
   Span window;
   std::map<std::string, DeviceReliability> devices;  // by name
   std::vector<ModelReliability> models;              // in order of maker and model; of devices that tell theirs
-  std::vector<KindReliability> kinds;                // in order of kind; of the fleet as a whole
+  std::vector<KindReliability> kinds;                // in order of kind; of all these devices together
 };
 
 // Over the last kLately.

@@ -218,7 +218,7 @@ RepairFigures repair_figures(std::span<const DeviceIncidents> of_one_kind, Milli
 
   const Limits limits = garwood(figures.incidents, confidence);
   figures.between_low = scaled(good, 1 / limits.high);
-  if (figures.incidents > 0) {
+  if (figures.incidents > 0 && good > Milliseconds{0}) {
     figures.mean_between = scaled(good, 1 / static_cast<double>(figures.incidents));
     figures.between_high = scaled(good, 1 / limits.low);
   }

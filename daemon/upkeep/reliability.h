@@ -78,10 +78,11 @@ struct RepairFigures {
   std::int64_t incidents = 0;  // begun within the window
   std::int64_t open = 0;       // of them, not over when it closed
   // Total time of all devices under observation and not under repair, over the incidents that began: the maximum
-  // likelihood figure for a constant rate, in which the last, unfinished stretch counts too.
+  // likelihood figure for a constant rate, in which the last, unfinished stretch counts too. Nothing where there is no
+  // such time: what broke while nobody looked does not make it nought.
   std::optional<Milliseconds> mean_between;
   Milliseconds between_low{0};               // limits by Garwood's on the count
-  std::optional<Milliseconds> between_high;  // nothing: no upper limit, as nothing has happened yet
+  std::optional<Milliseconds> between_high;  // nothing: no upper limit, as nothing has happened or nobody looked
   // Total repair time, open ones up to the window's end included, over the finished repairs: an
   // open repair is a lower bound, not a repair of that length. Nothing while none is finished.
   std::optional<Milliseconds> mean_repair;
@@ -94,10 +95,11 @@ struct DeviceIncidents {
   std::span<const Span> unobserved;
 };
 
-// The time during which all these devices, and those without such an incident, were looked at within the window.
+// How long somebody looked at a device within the window.
 Milliseconds observed_time(std::span<const Span> unobserved, Span window);
 
-// `observed`: observed_time() of all devices that are watched, added up: of two devices, two hours pass in an hour.
+// `observed`: observed_time() of all devices that are watched, those without such an incident too, added up: of two
+// devices, two hours pass in an hour.
 RepairFigures repair_figures(std::span<const DeviceIncidents> of_one_kind, Milliseconds observed, Span window,
                              double confidence = 0.95);
 

@@ -77,6 +77,18 @@ TEST_CASE("a device that broke before the window and is broken still was never a
   CHECK(found.kinds[0].figures.incidents == 0);
 }
 
+TEST_CASE("of an incident that was over within the window, the part within it counts") {
+  const auto begin = kNow - kLately;
+  const auto found = fleet_reliability(
+      fleet(100, 1), std::vector<PastIncident>{{"a", "device-stopped", true, begin - 48h, begin + 9h}}, kNow);
+  CHECK(found.devices.at("a").availability.down == 9h);
+}
+
+TEST_CASE("a kind of incident that only devices no longer watched have had is not told") {
+  const auto found = fleet_reliability(fleet(100, 1), jams("gone", 2), kNow);
+  CHECK(found.kinds.empty());
+}
+
 TEST_CASE("an hour of four devices is four hours between incidents") {
   const auto found = fleet_reliability(fleet(100, 4), jams("a", 2), kNow);
   REQUIRE(found.kinds.size() == 1);

@@ -168,3 +168,14 @@ TEST_CASE("a repair while nobody looked takes no time from what was observed") {
   REQUIRE(figures.mean_between);
   CHECK(*figures.mean_between == Milliseconds(168h - 20h));
 }
+
+TEST_CASE("what broke while nobody looked tells nothing of the time between") {
+  const std::vector<Span> blind{kWeek};
+  const std::vector<DeviceIncidents> devices{{{{"device-silent", hour(10), hour(30), true}}, blind}};
+  const RepairFigures figures = repair_figures(devices, observed_time(blind, kWeek), kWeek);
+  CHECK(figures.incidents == 1);
+  CHECK_FALSE(figures.mean_between);
+  CHECK(figures.between_low == 0h);
+  CHECK_FALSE(figures.between_high);
+  CHECK(figures.mean_repair == Milliseconds(20h));
+}
