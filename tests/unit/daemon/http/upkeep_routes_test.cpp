@@ -260,6 +260,29 @@ TEST_CASE("reliability tells where a device jams, and how its model does, in fig
   CHECK(desk.json_of("/v1/reliability?device=nobody").at("items").empty());
 }
 
+TEST_CASE("the time between incidents of a kind is told with its limits, and no upper one where nothing has happened") {
+  Desk desk;
+  auto& lately = desk.kept.lately.emplace();
+  // A week of one device; Garwood 1936, table: 2 events, 95 %: 0.2422 to 7.2247, and none: 0 to 3.6889.
+  using std::chrono::hours;
+  const upkeep::Span week{kEight - hours(168), kEight};
+  const std::vector<upkeep::DeviceIncidents> twice{{{{"media-jam", kEight - hours(10), kEight - hours(9), true},
+                                                     {"media-jam", kEight - hours(1), std::nullopt, true}},
+                                                    {}}};
+  lately.kinds = {{"media-jam", upkeep::repair_figures(twice, hours(168), week)},
+                  {"toner-low", upkeep::repair_figures({}, hours(168), week)}};
+  const auto kinds = desk.json_of("/v1/reliability").at("kinds");
+  REQUIRE(kinds.size() == 2);
+  CHECK(kinds[0].at("incidents") == 2);
+  CHECK(kinds[0].at("open") == 1);
+  CHECK(kinds[0].at("mean_between_hours") == 83.0);        // 166 / 2
+  CHECK(kinds[0].at("mean_between_low_hours") == 23.0);    // 166 / 7.2247
+  CHECK(kinds[0].at("mean_between_high_hours") == 685.4);  // 166 / 0.2422
+  CHECK(kinds[1].at("mean_between_hours").is_null());
+  CHECK(kinds[1].at("mean_between_low_hours") == 45.5);  // 168 / 3.6889
+  CHECK(kinds[1].at("mean_between_high_hours").is_null());
+}
+
 TEST_CASE("a round is asked for with its site, days and minutes, and tells what to carry and what waits") {
   Desk desk;
   desk.kept.kept.stock["QX-701A"] = {3, 0};

@@ -133,6 +133,17 @@ STORE_TEST("a history source gives the incidents of devices since then, and when
   CHECK(found[1].place == "Tray \"2\"");
 }
 
+STORE_TEST("an incident raised long before and cleared since then is among those since then, up to the very instant") {
+  TestType backend;
+  const auto before = kMorning - 24h * 200;
+  must(backend.store().write(
+      of({cleared(incident("a", before), kMorning), cleared(incident("b", before), kMorning - 1ms)})));
+  const auto found = must(must(backend.store().history_source())->incidents_since(kMorning));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].from == before);
+  CHECK(found[0].to == kMorning);
+}
+
 upkeep::Complaint complaint(const std::string& id, WallTime at) {
   return {
       id, "herbarium-copier", "faded", at, "robin", "pale \"ferns\"", {{"supply-low", true}, {"repeats", false}}, "",
