@@ -12,7 +12,7 @@ frisket_layer(frisket_incidents FOLDER daemon/incidents
 frisket_layer(frisket_upkeep FOLDER daemon/upkeep
   SOURCES calendar.cpp complaint.cpp complaint_table.cpp consumption.cpp depletion.cpp device_forecast.cpp
           distributions.cpp fleet_reliability.cpp location.cpp median.cpp meter.cpp observations.cpp ordering.cpp outlook.cpp outlook_order.cpp recorder.cpp reliability.cpp robust_line.cpp round.cpp season.cpp
-          segments.cpp series.cpp service_plan.cpp site_course.cpp told_history.cpp use_forecast.cpp visit.cpp weeks.cpp
+          segments.cpp series.cpp service_plan.cpp site_course.cpp spans.cpp told_history.cpp use_forecast.cpp visit.cpp weeks.cpp
   USES frisket_model frisket_config
   PRIVATE_LIBS Boost::headers)
 
@@ -81,7 +81,7 @@ target_compile_definitions(frisket_client PRIVATE FRISKET_VERSION="${PROJECT_VER
 
 # Wiring.
 frisket_layer(frisket_service FOLDER daemon/service
-  SOURCES automatic_cures.cpp device_addresses.cpp device_probes.cpp escaped.cpp kept_readings.cpp ledger.cpp
+  SOURCES automatic_cures.cpp credentials_by_name.cpp device_addresses.cpp device_probes.cpp escaped.cpp kept_readings.cpp ledger.cpp
           local_engine.cpp notifications.cpp poll_limiter.cpp poll_tasks.cpp pollers.cpp queue_cure.cpp queue_desk.cpp
           queue_hand.cpp queue_pollers.cpp raw_port.cpp schedule.cpp service.cpp service_manager.cpp spooler_restart.cpp test_page_ways.cpp
           test_print.cpp test_printer.cpp trusted_certificates.cpp

@@ -8,6 +8,7 @@
 #include <sstream>
 #include <utility>
 
+#include "daemon/service/credentials_by_name.h"
 #include "daemon/service/escaped.h"
 #include "daemon/service/local_engine.h"
 
@@ -39,15 +40,12 @@ Notifications::Notifications(asio::any_io_executor executor, Clock& clock, PollS
 
 void Notifications::configure(const config::Config& config) {
   const auto before = std::exchange(config_, config.notifications);
-  credentials_.clear();
-  for (const auto& name : config_.credentials)
-    if (const auto* credential = config.find_credential(name)) credentials_.push_back(*credential);
+  CredentialsByName credentials(config);
+  credentials_ = *credentials.of(config_.credentials);
   users_.clear();
   for (const auto& device : config.devices)
-    for (const auto& name : device.credentials)
-      if (const auto* credential = config.find_credential(name);
-          credential != nullptr && credential->version == config::SnmpVersion::v3)
-        users_[device.name].push_back(*credential);
+    for (const auto& credential : *credentials.of(device.credentials))
+      if (credential.version == config::SnmpVersion::v3) users_[device.name].push_back(credential);
   state_dir_ = config.daemon.state_dir;
   if (before.min_interval != config_.min_interval || before.polls_per_second != config_.polls_per_second)
     limiter_ = limiter_of(config_);

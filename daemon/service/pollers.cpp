@@ -2,33 +2,12 @@
 
 #include <utility>
 
+#include "daemon/service/credentials_by_name.h"
+
 namespace frisket::service {
 namespace {
 
 bool answered(const model::DeviceReading& reading) { return reading.reach == model::Reach::answered; }
-
-// Those that a device names, in its order; the same object for all devices that name the same.
-class CredentialsByName {
- public:
-  explicit CredentialsByName(const config::Config& config) : config_(config) {}
-
-  const config::Credentials& of(const config::Device& device) {
-    auto& made = made_[device.credentials];
-    if (!made) made = std::make_shared<const std::vector<config::Credential>>(found(device.credentials));
-    return made;
-  }
-
- private:
-  std::vector<config::Credential> found(const std::vector<std::string>& names) const {
-    std::vector<config::Credential> found;
-    for (const auto& name : names)
-      if (const auto* credential = config_.find_credential(name)) found.push_back(*credential);
-    return found;
-  }
-
-  const config::Config& config_;
-  std::map<std::vector<std::string>, config::Credentials> made_;
-};
 
 }  // namespace
 
@@ -42,7 +21,7 @@ void Pollers::configure(const config::Config& config) {
     const auto& settings = *it->second;
     const auto device = devices.find(it->first);
     if (device != devices.end() && *device->second == settings.device &&
-        *credentials.of(*device->second) == *settings.credentials) {
+        *credentials.of(device->second->credentials) == *settings.credentials) {
       ++it;
     } else {
       tasks_.end(it->first);
@@ -51,7 +30,7 @@ void Pollers::configure(const config::Config& config) {
   }
   std::size_t number = 0;
   for (const auto& device : config.devices)
-    if (!settings_.contains(device.name)) start({device, credentials.of(device)}, config, number++);
+    if (!settings_.contains(device.name)) start({device, credentials.of(device.credentials)}, config, number++);
 }
 
 void Pollers::start(Settings with, const config::Config& config, std::size_t number) {

@@ -372,9 +372,9 @@ upkeep::DeviceNow UpkeepDesk::now_of(const upkeep::Complaint& complaint, WallTim
   }
   if (reliability_)
     if (const auto found = reliability_->devices.find(complaint.device);
-        found != reliability_->devices.end() && found->second.jam)
-      if (found->second.jam->worse || found->second.sheets >= kEnoughSheets)
-        device.jams_above_fleet = found->second.jam->worse;
+        found != reliability_->devices.end() && found->second.jam &&
+        (found->second.jam->worse || found->second.sheets >= kEnoughSheets))
+      device.jams_above_fleet = found->second.jam->worse;
   device.complained_before = std::ranges::any_of(books_.complaints, [&](const auto& before) {
     return before.device == complaint.device && before.symptom == complaint.symptom && before.closed_at &&
            now - *before.closed_at <= kSameComplaint;

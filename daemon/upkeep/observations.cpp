@@ -14,21 +14,23 @@ constexpr double kNearEnd = 15;  // percent of a life part
 constexpr days kNew{3};
 constexpr days kWeek{7};
 
-// Of what goes on paper. Nothing where the device says of none of it whether it is low.
-std::optional<bool> any_low(std::span<const SupplyNow> supplies) {
+// Whether any of those meant is so. Nothing where the device names none, or does not say how much of any is left.
+template <class Means, class IsSo>
+std::optional<bool> any_of_those_told(std::span<const SupplyNow> supplies, Means means, IsSo is_so) {
   std::optional<bool> found;
   for (const auto& supply : supplies)
-    if (is_put_on_paper(supply.type) && (supply.low || supply.percent)) found = found.value_or(false) || supply.low;
+    if (means(supply.type) && (supply.low || supply.percent)) found = found.value_or(false) || is_so(supply);
   return found;
 }
 
-// Nothing where the device names no such part, or does not say how much of it is left.
+std::optional<bool> any_low(std::span<const SupplyNow> supplies) {
+  return any_of_those_told(supplies, is_put_on_paper, [](const SupplyNow& supply) { return supply.low; });
+}
+
 std::optional<bool> near_end(std::span<const SupplyNow> supplies, SupplyType type) {
-  std::optional<bool> found;
-  for (const auto& supply : supplies)
-    if (supply.type == type && (supply.low || supply.percent))
-      found = found.value_or(false) || supply.low || *supply.percent <= kNearEnd;
-  return found;
+  return any_of_those_told(
+      supplies, [type](SupplyType other) { return other == type; },
+      [](const SupplyNow& supply) { return supply.low || *supply.percent <= kNearEnd; });
 }
 
 void put(Known& known, const char* observation, std::optional<bool> so) {

@@ -5,6 +5,7 @@
 
 #include "daemon/upkeep/recorder.h"
 #include "daemon/upkeep/segments.h"
+#include "daemon/upkeep/spans.h"
 
 namespace frisket::upkeep {
 namespace {
@@ -113,13 +114,9 @@ void add_tasks(DeviceOutlook& outlook, const OutlookDevice& device, const Counte
 // Nobody looked before its first reading either.
 std::vector<Span> unobserved_lately(const ToldHistory& told, WallTime now) {
   const Span window{now - kLately, now};
-  std::vector<Span> gaps;
-  const auto begin = told.begin.value_or(window.to);
-  if (begin > window.from) gaps.push_back({window.from, std::min(begin, window.to)});
-  for (const auto& gap : told.history.counter.unobserved)
-    if (gap.to > window.from && gap.from < window.to)
-      gaps.push_back({std::max(gap.from, window.from), std::min(gap.to, window.to)});
-  return gaps;
+  auto gaps = told.history.counter.unobserved;
+  gaps.push_back({window.from, told.begin.value_or(window.to)});
+  return joined(std::move(gaps), window);
 }
 
 DeviceOutlook device_outlook(const OutlookDevice& device, const ToldHistory& told, const Calendar& calendar,

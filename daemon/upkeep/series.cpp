@@ -4,6 +4,7 @@
 #include <array>
 
 #include "daemon/upkeep/meter.h"
+#include "daemon/upkeep/spans.h"
 #include "daemon/upkeep/told_history.h"
 
 namespace frisket::upkeep {
@@ -94,9 +95,7 @@ std::optional<PastLines> past_lines(std::span<const Change> changes, Span span, 
   const auto told = told_history(changes);
   const auto& counter = told.history.counter;
   PastLines lines;
-  for (const auto& gap : counter.unobserved)
-    if (gap.from < span.to && gap.to > span.from)
-      lines.unobserved.push_back({std::max(gap.from, span.from), std::min(gap.to, span.to)});
+  lines.unobserved = joined(counter.unobserved, span);
   const Blind blind(lines.unobserved);
   const auto steps = resolution == Resolution::raw ? std::nullopt : steps_of(span, resolution, calendar);
   if (resolution != Resolution::raw && !steps) return std::nullopt;

@@ -1,10 +1,10 @@
 #include "daemon/upkeep/told_history.h"
 
-#include <algorithm>
 #include <map>
 #include <optional>
 #include <utility>
 
+#include "daemon/upkeep/spans.h"
 #include "probes/model/designation.h"
 
 namespace frisket::upkeep {
@@ -12,20 +12,6 @@ namespace {
 
 bool same_kind(const SupplyStated& a, const SupplyStated& b) {
   return a.type == b.type && a.supply_class == b.supply_class && a.colorant == b.colorant;
-}
-
-// In order, not overlapping.
-std::vector<Span> united(std::vector<Span> spans, std::vector<Span> more) {
-  spans.insert(spans.end(), more.begin(), more.end());
-  std::ranges::sort(spans, {}, &Span::from);
-  std::vector<Span> all;
-  for (const Span& span : spans) {
-    if (!all.empty() && span.from <= all.back().to)
-      all.back().to = std::max(all.back().to, span.to);
-    else
-      all.push_back(span);
-  }
-  return all;
 }
 
 class Teller {
@@ -47,7 +33,9 @@ class Teller {
     }
     if (!told_.colour.samples.empty()) {
       if (colour_lost_) colour_gaps_.push_back({*colour_lost_, WallTime::max()});
-      told_.colour.unobserved = united(told_.history.counter.unobserved, std::move(colour_gaps_));
+      const auto& gaps = told_.history.counter.unobserved;
+      colour_gaps_.insert(colour_gaps_.end(), gaps.begin(), gaps.end());
+      told_.colour.unobserved = joined(std::move(colour_gaps_), kAllTime);
       told_.colour.board_changes = told_.history.counter.board_changes;
     }
     return std::move(told_);
